@@ -1,0 +1,187 @@
+"""The governing body's limits held against a ball: value, limit, margin, source, verdict.
+
+Every verdict is a design estimate.  Only the governing body certifies a ball.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from pipeline.axes import principal
+from pipeline.ball import Ball
+from pipeline.limits import LIMITS, ROUNDING, Limit
+from pipeline.units import G_PER_LB, G_PER_MM3, G_PER_OZ, MM_PER_IN
+from pipeline.weigh import MassProperties
+from shapes.moments import Array, Moments
+from shapes.sphere import Sphere
+
+Verdict = Literal["pass", "fail", "not determined"]
+ESTIMATE = "design estimate; only the governing body certifies a ball"
+AS_ASKED_LB = 0.005  # a ball that weighs what its design says does so to the printed hundredth
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One rule held against one figure.
+
+    Attributes:
+        rule: what it is about.
+        value: the figure, or None where it is undefined.
+        limit: the limit in words, with its unit.
+        margin: how far inside; negative outside; None without a value or a rule.
+        unit: of value and margin.
+        verdict: pass, fail or not determined.
+        source: where the rule was read.
+        confidence: G, S or M as in `limits`, or C for a check of our own.
+        note: what else the reader should know; may be empty.
+    """
+
+    rule: str
+    value: float | None
+    limit: str
+    margin: float | None
+    unit: str
+    verdict: Verdict
+    source: str
+    confidence: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class _Figure:
+    """A figure for a rule: its value, how far it may be off, and a note."""
+
+    value: float | None
+    bound: float = 0.0
+    note: str = ""
+
+
+def check(ball: Ball, properties: MassProperties) -> tuple[Finding, ...]:
+    """Hold a ball against every limit, and against the weight that its design asks for."""
+    weight = properties.mass_g / G_PER_LB
+    figures = _figures(ball, properties)
+    asymmetrical = properties.principal.symmetry == "asymmetrical"
+    findings = [
+        _finding(limit, figures[limit.figure], weight)
+        for limit in _applicable(LIMITS, weight)
+        if asymmetrical or limit.figure != "mark_offset_in"  # a symmetrical ball carries no mark
+    ]
+    return (*findings, *_as_asked(ball, weight))
+
+
+def failed(findings: tuple[Finding, ...]) -> bool:
+    """Whether any rule is broken."""
+    return any(finding.verdict == "fail" for finding in findings)
+
+
+def _applicable(limits: tuple[Limit, ...], weight_lb: float) -> list[Limit]:
+    """One limit a rule: the one that covers the weight, or the first when none does."""
+    chosen: dict[str, Limit] = {}
+    for limit in limits:
+        if limit.rule not in chosen or limit.covers(weight_lb):
+            chosen[limit.rule] = limit
+    return list(chosen.values())
+
+
+def _figures(ball: Ball, properties: MassProperties) -> dict[str, _Figure]:
+    rg = properties.principal.rg_mm / MM_PER_IN
+    bound = properties.bound.rg_mm / MM_PER_IN
+    densest = max(ball.parts, key=lambda part: part.density_g_cm3)
+    return {
+        "mass_lb": _Figure(properties.mass_g / G_PER_LB, properties.bound.mass_g / G_PER_LB),
+        "diameter_in": _Figure(ball.design.diameter_mm / MM_PER_IN),
+        "low_rg_in": _Figure(float(rg[0]), bound),
+        "high_rg_in": _Figure(float(rg[2]), bound),
+        "total_differential_in": _Figure(float(rg[2] - rg[0]), bound),
+        "component_density_g_cm3": _Figure(densest.density_g_cm3, 0.0, f"densest: {densest.name}"),
+        "void_share": _Figure(_void_share(ball)),
+        "pin_offset_in": _pin_offset(ball, properties),
+        "mark_offset_in": _mark_offset(ball, properties),
+        "static_imbalance_oz": _Figure(
+            properties.static_imbalance_g() / G_PER_OZ,
+            0.0,
+            "undrilled ball; first moment over radius, towards the CG mark; drilling changes it",
+        ),
+    }
+
+
+def _void_share(ball: Ball) -> float:
+    filled = sum(part.claimed.volume_mm3 for part in ball.parts)
+    return max(0.0, 1.0 - filled / Sphere(ball.design.diameter_mm).moments().volume_mm3)
+
+
+def _pin_offset(ball: Ball, properties: MassProperties) -> _Figure:
+    pole = np.array([0.0, 0.0, ball.radius_mm])
+    offset = properties.along_surface_mm(pole, properties.pin_mm())
+    if offset is None:
+        return _Figure(None, note="the low-RG axis is undefined")
+    return _Figure(offset / MM_PER_IN, note="from the +Z point, where the pin stands as drawn")
+
+
+def _mark_offset(ball: Ball, properties: MassProperties) -> _Figure:
+    mark = core_mark_mm(ball)
+    if mark is None:
+        return _Figure(None, note="the core alone has no one high-RG axis")
+    psa = properties.psa_mm()
+    offsets = [properties.along_surface_mm(sign * mark, psa) for sign in (1.0, -1.0)]
+    offset = min(o for o in offsets if o is not None)
+    return _Figure(
+        offset / MM_PER_IN,
+        note="from where the high-RG axis of the core alone would be marked",
+    )
+
+
+def core_mark_mm(ball: Ball) -> Array | None:
+    """Where the high-RG axis of inner core and inserts alone points, on the surface; or None."""
+    core = [part for part in ball.parts if part.role in ("inner core", "insert")]
+    if not core:
+        return None
+    total = Moments.zero()
+    for part in core:
+        total = total + part.claimed.times(part.density_g_cm3 * G_PER_MM3)
+    high = principal(total.inertia_mm5(), total.volume_mm3, 1e-4).high
+    return None if high is None else high * ball.radius_mm
+
+
+def _finding(limit: Limit, figure: _Figure, weight_lb: float) -> Finding:
+    words = _words(limit)
+    note = figure.note
+    margin = limit.margin(figure.value) if figure.value is not None else None
+    verdict: Verdict = "not determined"
+    if not limit.covers(weight_lb):
+        note = f"no rule is known for a ball of {weight_lb:.2f} lb"
+        margin = None
+    elif margin is not None and abs(margin) < figure.bound and abs(margin) > ROUNDING:
+        note = f"nearer to the limit than the figure is sure of ({figure.bound:.1g} {limit.unit})"
+    elif margin is not None:
+        verdict = "pass" if margin >= -ROUNDING else "fail"
+    return Finding(
+        limit.rule, figure.value, words, margin, limit.unit, verdict, limit.source,
+        limit.confidence, note,
+    )  # fmt: skip
+
+
+def _words(limit: Limit) -> str:
+    if limit.least is not None and limit.most is not None:
+        return f"{limit.least:g} to {limit.most:g} {limit.unit}"
+    if limit.least is not None:
+        return f"at least {limit.least:g} {limit.unit}"
+    return f"at most {limit.most:g} {limit.unit}"
+
+
+def _as_asked(ball: Ball, weight_lb: float) -> list[Finding]:
+    """A ball whose densities are all given may not weigh what its design says."""
+    if ball.design.weight_g is None:
+        return []
+    asked = ball.design.weight_g / G_PER_LB
+    margin = AS_ASKED_LB - abs(weight_lb - asked)
+    return [
+        Finding(
+            "weight as asked", weight_lb, f"{asked:g} lb within {AS_ASKED_LB:g} lb", margin, "lb",
+            "pass" if margin >= -ROUNDING else "fail",
+            "the design's own ball.weight", "C",
+        )
+    ]  # fmt: skip

@@ -1,0 +1,86 @@
+"""What was asked: a design as one frozen value, units resolved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapes.placement import AS_DRAWN, Placement
+from shapes.shape import Shape
+
+
+@dataclass(frozen=True)
+class FreeDensity:
+    """A density to be solved so that the ball weighs what it should, within bounds, g/cm3."""
+
+    from_g_cm3: float
+    to_g_cm3: float
+
+
+@dataclass(frozen=True)
+class Material:
+    """A compound that is poured.
+
+    Attributes:
+        name: the design's own word for it.
+        density: g/cm3, or bounds for one that is solved.
+    """
+
+    name: str
+    density: float | FreeDensity
+
+
+@dataclass(frozen=True)
+class PartDesign:
+    """One part as it was asked for; earlier parts keep their space.
+
+    Attributes:
+        name: the part's name.
+        material: name of its material.
+        shape: the whole shape, whatever of it earlier parts take.
+        placement: where it stands in the ball frame.
+        colour: '#RRGGBB', or None for the colour of its place in the ball.
+        line: where it stands in the file, 1-based; 0 when it comes from no file.
+    """
+
+    name: str
+    material: str
+    shape: Shape
+    placement: Placement = AS_DRAWN
+    colour: str | None = None
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class Design:
+    """A whole design file.
+
+    Attributes:
+        name: of the ball.
+        revision: of the design.
+        diameter_mm: of the ball.
+        weight_g: what it should weigh, or None.
+        materials: by the order of the file.
+        parts: inside out.
+        date: ISO date that artefacts carry, or None.
+        sha256: of the file's bytes; of nothing when it comes from no file.
+        file: the path as it was given; empty when it comes from no file.
+        source: the file's bytes, so that a package can carry it.
+    """
+
+    name: str
+    revision: str
+    diameter_mm: float
+    weight_g: float | None
+    materials: tuple[Material, ...]
+    parts: tuple[PartDesign, ...]
+    date: str | None = None
+    sha256: str = ""
+    file: str = ""
+    source: bytes = b""
+
+    def material(self, name: str) -> Material:
+        """The material of that name; KeyError when there is none."""
+        for material in self.materials:
+            if material.name == name:
+                return material
+        raise KeyError(name)

@@ -1,0 +1,373 @@
+"""What may stand in a design file: kinds of value that read, refuse and document themselves.
+
+A kind is declared once and used three times: to read a node (with every problem noted and none
+raised, so that all are reported together), to write the JSON Schema, and to write the reference.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from typing import Any, Protocol
+
+from pipeline.document import Entries, Items, Node, Scalar
+from pipeline.errors import Problem
+from pipeline.units import Quantity, QuantityError, parse_quantity
+
+
+class Bad:
+    """What a value reads as when it was refused; the problem is noted already."""
+
+
+BAD = Bad()
+
+
+@dataclass
+class Reading:
+    """One pass over a file: the unit of bare lengths, and the problems found so far."""
+
+    bare_length: str | None = None
+    problems: list[Problem] = field(default_factory=list)
+    unitless_said: bool = False  # one missing 'units' explains every length without a unit
+
+    def refuse(
+        self,
+        node: Node | None,
+        line: int,
+        path: str,
+        allowed: str,
+        why: str = "",
+        advice: str = "",
+    ) -> Bad:
+        """Note a problem and go on."""
+        read = f"read {node.shown}" if node is not None else "nothing is there"
+        if why:
+            read += f": {why}"
+        self.problems.append(Problem(line, path, read, f"allowed: {allowed}", advice))
+        return BAD
+
+
+class Kind(Protocol):
+    """One kind of value."""
+
+    @property
+    def allowed(self) -> str:
+        """What may stand there, for messages and the reference."""
+
+    def read(self, node: Node, path: str, reading: Reading) -> Any:
+        """The value, or `BAD` once the problem is noted."""
+
+    def schema(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+
+
+def closest(word: str, words: Sequence[str]) -> str:
+    """The word that is most like the given one, or nothing."""
+    found = get_close_matches(word, words, n=1, cutoff=0.6)
+    return found[0] if found else ""
+
+
+def nearest(word: str, words: Sequence[str]) -> str:
+    """Advice that names the nearest word, or nothing."""
+    near = closest(word, words)
+    return f"did you mean '{near}'?" if near else ""
+
+
+@dataclass(frozen=True)
+class QuantityKind:
+    """A length, mass, density or angle.
+
+    Attributes:
+        quantity: which units there are.
+        bare: the unit of a bare number; 'units' for the file's own; None when one must be written.
+        above: the value must be greater than this, in the inner unit.
+        at_least: or at least this.
+        at_most: or at most this.
+    """
+
+    quantity: Quantity
+    bare: str | None = None
+    above: float | None = None
+    at_least: float | None = None
+    at_most: tuple[float, str] | None = None
+
+    @property
+    def allowed(self) -> str:
+        limits = []
+        if self.above is not None:
+            limits.append(f"greater than {self.above:g}")
+        if self.at_least is not None:
+            limits.append(f"at least {self.at_least:g}")
+        if self.at_most is not None:
+            limits.append(self.at_most[1])
+        return ", ".join([self.quantity.allowed, *limits])
+
+    def read(self, node: Node, path: str, reading: Reading) -> float | Bad:
+        if not isinstance(node, Scalar):
+            return reading.refuse(node, node.line, path, self.allowed)
+        bare = reading.bare_length if self.bare == "units" else self.bare
+        try:
+            value = parse_quantity(node.text, self.quantity, bare)
+        except QuantityError as error:
+            advice = f"did you mean '{error.nearest}'?" if error.nearest else ""
+            if self.bare == "units" and error.unitless:
+                if reading.unitless_said:
+                    return BAD
+                reading.unitless_said = True
+                advice = "write 'units: in' at the top of the file, or a unit with every length"
+            return reading.refuse(node, node.line, path, self.allowed, str(error), advice)
+        why = self._objection(value)
+        return reading.refuse(node, node.line, path, self.allowed, why) if why else value
+
+    def _objection(self, value: float) -> str:
+        if self.above is not None and not value > self.above:
+            return f"it is not greater than {self.above:g}"
+        if self.at_least is not None and not value >= self.at_least:
+            return f"it is less than {self.at_least:g}"
+        if self.at_most is not None and not value <= self.at_most[0]:
+            return "it is too much"
+        return ""
+
+    def schema(self) -> dict[str, Any]:
+        units = "|".join(re.escape(unit) for unit in self.quantity.units)
+        number = r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?"
+        fraction = r"|[+-]?(\d+[ -])?\d+/\d+" if self.quantity.fractions else ""
+        unit = f"\\s*({units})" if self.bare is None else f"(\\s*({units}))?"
+        text = {"type": "string", "pattern": f"^\\s*({number}{fraction}){unit}\\s*$"}
+        if self.bare is None:
+            return text
+        plain: dict[str, Any] = {"type": "number"}
+        if self.bare != "units" or self.above == 0.0:
+            if self.above is not None:
+                plain["exclusiveMinimum"] = self.above
+            if self.at_least is not None:
+                plain["minimum"] = self.at_least
+            if self.at_most is not None and self.bare != "units":
+                plain["maximum"] = self.at_most[0]
+        return {"anyOf": [plain, text]}
+
+
+@dataclass(frozen=True)
+class NumberKind:
+    """A number without a unit."""
+
+    @property
+    def allowed(self) -> str:
+        return "a number"
+
+    def read(self, node: Node, path: str, reading: Reading) -> float | Bad:
+        if isinstance(node, Scalar) and re.fullmatch(
+            r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", node.text
+        ):
+            value = float(node.text)
+            if math.isfinite(value):
+                return value
+        return reading.refuse(node, node.line, path, self.allowed)
+
+    def schema(self) -> dict[str, Any]:
+        return {"type": "number"}
+
+
+@dataclass(frozen=True)
+class TextKind:
+    """A name or a text.
+
+    Attributes:
+        pattern: what it must match as a whole.
+        allowed: the same in words.
+    """
+
+    pattern: str
+    allowed: str
+
+    def read(self, node: Node, path: str, reading: Reading) -> str | Bad:
+        if not isinstance(node, Scalar) or not re.fullmatch(self.pattern, node.text):
+            return reading.refuse(node, node.line, path, self.allowed)
+        return node.text
+
+    def schema(self) -> dict[str, Any]:
+        # a bare 3 or 2026-11-25 is text here, whatever YAML makes of it
+        return {"type": ["string", "number"], "pattern": f"^(?:{self.pattern})$"}
+
+
+@dataclass(frozen=True)
+class ChoiceKind:
+    """One of a few words."""
+
+    words: tuple[str, ...]
+
+    @property
+    def allowed(self) -> str:
+        return ", ".join(self.words)
+
+    def read(self, node: Node, path: str, reading: Reading) -> str | Bad:
+        if isinstance(node, Scalar) and node.text in self.words:
+            return node.text
+        advice = nearest(node.text, self.words) if isinstance(node, Scalar) else ""
+        return reading.refuse(node, node.line, path, self.allowed, advice=advice)
+
+    def schema(self) -> dict[str, Any]:
+        return {"enum": list(self.words)}
+
+
+@dataclass(frozen=True)
+class TupleKind:
+    """A list of a fixed number of values of one kind."""
+
+    item: Kind
+    names: tuple[str, ...]
+
+    @property
+    def allowed(self) -> str:
+        return f"[{', '.join(self.names)}], each {self.item.allowed}"
+
+    def read(self, node: Node, path: str, reading: Reading) -> tuple[Any, ...] | Bad:
+        if not isinstance(node, Items) or len(node.items) != len(self.names):
+            return reading.refuse(node, node.line, path, self.allowed)
+        values = [
+            self.item.read(item, f"{path}.{name}", reading)
+            for name, item in zip(self.names, node.items, strict=True)
+        ]
+        return BAD if any(isinstance(v, Bad) for v in values) else tuple(values)
+
+    def schema(self) -> dict[str, Any]:
+        count = len(self.names)
+        return {
+            "type": "array",
+            "items": self.item.schema(),
+            "minItems": count,
+            "maxItems": count,
+        }
+
+
+@dataclass(frozen=True)
+class ListKind:
+    """A list of any length."""
+
+    item: Kind
+    at_least: int = 1
+
+    @property
+    def allowed(self) -> str:
+        return f"a list of {self.at_least} or more: {self.item.allowed}"
+
+    def read(self, node: Node, path: str, reading: Reading) -> tuple[Any, ...] | Bad:
+        if not isinstance(node, Items) or len(node.items) < self.at_least:
+            return reading.refuse(node, node.line, path, self.allowed)
+        values = [
+            self.item.read(item, f"{path}[{k}]", reading) for k, item in enumerate(node.items)
+        ]
+        return BAD if any(isinstance(v, Bad) for v in values) else tuple(values)
+
+    def schema(self) -> dict[str, Any]:
+        return {"type": "array", "items": self.item.schema(), "minItems": self.at_least}
+
+
+@dataclass(frozen=True)
+class MapKind:
+    """Names of the engineer's own with values of one kind."""
+
+    value: Kind
+
+    @property
+    def allowed(self) -> str:
+        return f"one or more names, each with {self.value.allowed}"
+
+    def read(self, node: Node, path: str, reading: Reading) -> dict[str, Any] | Bad:
+        if not isinstance(node, Entries) or not node.entries:
+            return reading.refuse(node, node.line, path, self.allowed)
+        values = {
+            name: self.value.read(value, f"{path}.{name}", reading)
+            for name, value in node.entries.items()
+        }
+        return BAD if any(isinstance(v, Bad) for v in values.values()) else values
+
+    def schema(self) -> dict[str, Any]:
+        return {
+            "type": "object",
+            "additionalProperties": self.value.schema(),
+            "minProperties": 1,
+        }
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key of a record.
+
+    Attributes:
+        name: as it stands in the file.
+        kind: what its value may be.
+        says: one line for the reference.
+        required: whether it must be there.
+    """
+
+    name: str
+    kind: Kind
+    says: str
+    required: bool = True
+
+
+@dataclass(frozen=True)
+class Record:
+    """A fixed set of keys.
+
+    Attributes:
+        title: how messages and the reference name it.
+        says: one or two sentences for the reference.
+        keys: in the order of the reference.
+    """
+
+    title: str
+    says: str
+    keys: tuple[Key, ...]
+
+    @property
+    def allowed(self) -> str:
+        return "keys " + ", ".join(key.name for key in self.keys)
+
+    def read(self, node: Node, path: str, reading: Reading) -> dict[str, Any] | Bad:
+        """Key to value; keys that are left out do not appear."""
+        if not isinstance(node, Entries):
+            return reading.refuse(node, node.line, path, self.allowed)
+        inside = f"{path}." if path else ""
+        names = [key.name for key in self.keys]
+        missing = [name for name in names if name not in node.entries]
+        meant = set()
+        for name in node.entries:
+            if name not in names:
+                line, near = node.key_lines[name], closest(name, missing)
+                advice = f"did you mean '{near}'?" if near else ""
+                reading.refuse(
+                    Scalar(name, line), line, f"{inside}{name}", self.allowed, advice=advice
+                )
+                meant.add(near)
+        good = set(node.entries) <= set(names)
+        values = {}
+        for key in self.keys:
+            found = node.entries.get(key.name)
+            if found is not None:
+                values[key.name] = key.kind.read(found, f"{inside}{key.name}", reading)
+            elif key.required and key.name not in meant:
+                reading.refuse(
+                    None,
+                    node.line,
+                    f"{inside}{key.name}",
+                    key.kind.allowed,
+                    advice="it must be there",
+                )
+                good = False
+        if not good or any(isinstance(v, Bad) for v in values.values()):
+            return BAD
+        return values
+
+    def schema(self) -> dict[str, Any]:
+        return {
+            "type": "object",
+            "description": self.says,
+            "properties": {k.name: {**k.kind.schema(), "description": k.says} for k in self.keys},
+            "required": [k.name for k in self.keys if k.required],
+            "additionalProperties": False,
+        }

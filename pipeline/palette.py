@@ -1,0 +1,31 @@
+"""Colours of parts and axes: told apart by colour-blind readers, and in grey by their lightness."""
+
+from __future__ import annotations
+
+CLAY, AMBER, PLUM = "#B5482A", "#D99A1E", "#7A4B6B"
+OYSTER, SAND, TIDE, CHALK = "#CFC9BC", "#A99F86", "#1F4E5F", "#F7F4EA"
+
+_ROLES = {
+    "inner core": (CLAY,),
+    "insert": (AMBER, PLUM),
+    "outer core": (OYSTER, SAND),
+    "cover": (TIDE,),
+}
+
+LOW_AXIS, INTERMEDIATE_AXIS, HIGH_AXIS = "#1B7F79", "#8A6D1D", "#B3355A"
+
+
+def colour_of(role: str, turn: int) -> str:
+    """The colour of the part that is the turn-th (from 0) of its role, as '#RRGGBB'."""
+    colours = _ROLES[role]
+    return colours[turn % len(colours)]
+
+
+def rgb(colour: str) -> tuple[float, float, float]:
+    """'#RRGGBB' as three numbers from 0 to 1.
+
+    >>> rgb("#FF0080")
+    (1.0, 0.0, 0.5019607843137255)
+    """
+    r, g, b = (int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5))
+    return r, g, b

@@ -1,0 +1,95 @@
+"""The design file's JSON Schema and its reference page, both made from what the reader reads."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pipeline.fields import Key, Record
+from pipeline.load import BALL, DESIGN, MATERIAL
+from pipeline.parts import ARC_STEP, PLACEMENT, SPLINE_STEP, TILT, part_record
+from shapes.parameters import parameters_of
+from shapes.registry import FAMILIES
+
+
+def json_schema() -> dict[str, Any]:
+    """The schema of format 1, draft 2020-12, for editors that complete and check."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Corewright design, format 1",
+        **DESIGN.schema(),
+    }
+
+
+def reference() -> str:
+    """The design-file reference as Markdown."""
+    sections = [
+        _section("The design", DESIGN),
+        _section("ball", BALL),
+        _section("materials", MATERIAL),
+        _families(),
+        _table("Placement of a part", PLACEMENT)
+        + "\nThey are applied in this order: spin, tilt, move.\n",
+        _section("tilt", TILT),
+        "## Steps of a half-section\n\nA profile runs from the lower axis point to the upper one, "
+        "straight between points `[r, z]`; a step may instead be an arc or a spline.\n",
+        _section("Arc step", ARC_STEP, level=3),
+        _section("Spline step", SPLINE_STEP, level=3),
+    ]
+    return _HEAD + "\n".join(sections)
+
+
+_HEAD = """\
+# Design file reference
+
+*This page is made from the code that reads the file; see `pipeline/schema.py`.*
+
+A design is a YAML file in UTF-8. Anchors, tags and repeated keys are refused, and so is any key
+that is not listed here. A length, mass, density or angle may carry its unit (`'21 mm'`,
+`'8.55 in'`, `'4 5/8 in'`, `'15 lb'`, `'2450 kg/m3'`, `'30 deg'`); a bare length is in the file's
+`units`, a bare density in g/cm3, a bare angle in degrees. A mass always needs its unit.
+
+Editors that know JSON Schema complete and check a design with
+[design.schema.json](design.schema.json).
+
+"""
+
+
+def _section(title: str, record: Record, level: int = 2) -> str:
+    return f"{'#' * level} {title}\n\n{_plain(record.says)}\n\n{_rows(record.keys)}"
+
+
+def _table(title: str, keys: tuple[Key, ...]) -> str:
+    return f"## {title}\n\n{_rows(keys)}"
+
+
+def _rows(keys: tuple[Key, ...]) -> str:
+    lines = [
+        "| key | what it is | what may stand there | needed |",
+        "| --- | --- | --- | --- |",
+    ]
+    for key in keys:
+        allowed = key.kind.allowed.replace("|", "\\|")
+        needed = "yes" if key.required else "no"
+        lines.append(f"| `{key.name}` | {key.says} | {allowed} | {needed} |")
+    return "\n".join(lines) + "\n"
+
+
+def _families() -> str:
+    """One table of own keys a shape family; name, material, shape and colour are common."""
+    common = [k for k in part_record("sphere").keys if k.name in ("name", "material", "colour")]
+    lines = [
+        "## parts\n",
+        "Every part has these keys, `shape` with the word of its family, the keys of that family, "
+        "and its placement.\n",
+        _rows(tuple(common)),
+    ]
+    for word, family in FAMILIES.items():
+        own = {field.name for field, _ in parameters_of(family)}
+        keys = tuple(k for k in part_record(word).keys if k.name in own)
+        lines.append(f"### shape: {word}\n\n{_plain(family.__doc__ or '')}\n\n{_rows(keys)}")
+    return "\n".join(lines)
+
+
+def _plain(text: str) -> str:
+    """A docstring's prose, without its examples."""
+    return " ".join(text.split(">>>")[0].split())

@@ -1,0 +1,17 @@
+"""The designs that come with the package."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+NAMES = ("dunlin", "godwit", "turnstone")
+
+
+def shipped(name: str) -> Path:
+    """Path of a shipped design by its name, in lower case.
+
+    >>> shipped("dunlin").name
+    'dunlin.yaml'
+    """
+    return Path(str(files("shapes").joinpath("designs", f"{name}.yaml")))

@@ -1,0 +1,57 @@
+"""The ball's parts as solids of the CAD kernel, held against the exact moments."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from pipeline.ball import Ball, Part
+from pipeline.errors import KernelFault
+from pipeline.kernel import kernel
+from shapes.moments import Moments
+from shapes.placed import Placed
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+_AGREE = 1e-7  # share of a part's volume
+
+
+@dataclass(frozen=True)
+class PartSolid:
+    """A part with the solids it is made of: one, or more when earlier parts cut it asunder."""
+
+    part: Part
+    lumps: tuple[cq.Solid, ...]
+
+
+def solids_of(ball: Ball) -> tuple[PartSolid, ...]:
+    """Every part as valid solids that share no volume, inside out.
+
+    Raises:
+        KernelFault: the kernel's solids are not what the design asks for.
+    """
+    with kernel():
+        from shapes.carve import carve, moments_of_lumps
+
+        carved = carve(ball.bodies)
+        found = tuple(PartSolid(p, lumps) for p, lumps in zip(ball.parts, carved, strict=True))
+        for one in found:
+            volume, due = (
+                moments_of_lumps(one.lumps).volume_mm3,
+                one.part.claimed.volume_mm3,
+            )
+            if abs(volume / due - 1.0) > _AGREE:
+                raise KernelFault(
+                    f"part '{one.part.name}': the solid has {volume:.3f} mm3 where {due:.3f} mm3 "
+                    "are due"
+                )
+    return found
+
+
+def claimed_by_solids(bodies: tuple[Placed, ...]) -> list[Moments]:
+    """Moments of what each body claims, by the boundary route, about the ball's centre."""
+    with kernel():
+        from shapes.carve import carve, moments_of_lumps
+
+        return [moments_of_lumps(lumps) for lumps in carve(bodies)]

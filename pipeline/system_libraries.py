@@ -1,0 +1,5 @@
+"""placeholder"""
+
+
+def message(reason: str) -> str:
+    return reason

@@ -1,0 +1,216 @@
+"""Moments of any solid from its boundary: contour integrals along the edges of its faces.
+
+For a homogeneous function f of degree d the divergence theorem gives
+
+    int_V f dV = 1 / (3 + d)  o_S f (x . n) dS
+
+and on each face, in its parameters (u, v) with N = S_u x S_v, Green's theorem turns the area
+integral into one along the edges' own parameter curves:
+
+    int g du dv = o ( int_{u0}^{u} g du' ) dv,     g = f (S . N)
+
+Gauss points go on every span between knots, so the surface is integrated as the kernel defines it,
+with no triangles in between.  The kernel's own mass properties are wrong by up to 0.016 in of
+radius of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see docs/accuracy.md).
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import pairwise
+from math import ceil, pi
+from typing import TYPE_CHECKING
+
+import numpy as np
+from OCP.BRepAdaptor import BRepAdaptor_Curve2d
+from OCP.BRepTools import BRepTools
+from OCP.GeomAbs import GeomAbs_CurveType
+from OCP.gp import gp_Pnt2d, gp_Vec2d
+from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
+
+from shapes.moments import Array, Moments
+from shapes.surfaces import Surface, surface_of
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+ORDER = 8  # Gauss points a span
+_TURN = pi / 2.0  # longest span of an angle
+
+
+def moments_of_solid(solid: cq.Solid, order: int = ORDER) -> Moments:
+    """Moments about the origin of the frame that the solid stands in; negative if inside out."""
+    totals = np.zeros(13)
+    for face in faces_of(solid.wrapped):
+        totals += _face(face, order)
+    second = totals[4:].reshape(3, 3) / 5.0
+    return Moments(float(totals[0] / 3.0), totals[1:4] / 4.0, (second + second.T) / 2.0)
+
+
+def _face(face: TopoDS_Face, order: int) -> Array:
+    """Shape (13,): boundary integrals of 1, x, y, z and the nine x_i x_j over one face."""
+    surface = surface_of(face)
+    sign = -1.0 if face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED else 1.0
+    forward = TopoDS.Face_s(face.Oriented(TopAbs_Orientation.TopAbs_FORWARD))
+    u0, u1, v0, v1 = BRepTools.UVBounds_s(forward)
+    u_breaks = _breaks(u0, u1, surface.u_knots, surface.u_turns)
+    v_breaks = _breaks(v0, v1, surface.v_knots, surface.v_turns)
+    pieces = [
+        _edge_nodes(edge, forward, u_breaks[1:-1], v_breaks[1:-1], order)
+        for edge in _edges(forward)
+    ]
+    u, v, weight = (np.concatenate(column) for column in zip(*pieces, strict=True))
+    return sign * _inner(surface, u_breaks, u, v, weight, order)
+
+
+def _inner(
+    surface: Surface, u_breaks: Array, u: Array, v: Array, weight: Array, order: int
+) -> Array:
+    """The inner integrals, from the face's left edge to each boundary node, span by span."""
+    x, w = _gauss(order)
+    low, high = u_breaks[:-1].copy(), u_breaks[1:].copy()
+    low[0], high[-1] = (
+        -np.inf,
+        np.inf,
+    )  # a boundary may stray past its face's box by rounding
+    length = np.clip(u[:, None], low, high) - u_breaks[:-1]
+    node, span = np.nonzero(length)
+    size = length[node, span]
+    at_u = (u_breaks[span][:, None] + size[:, None] * x).ravel()
+    at_v = np.repeat(v[node], order)
+    total = ((weight[node] * size)[:, None] * w).ravel()
+    points, su, sv = surface.evaluate(at_u, at_v)
+    flux = total * np.einsum("ij,ij->i", points, np.cross(su, sv))
+    carried = points * flux[:, None]
+    return np.concatenate([[flux.sum()], carried.sum(axis=0), (carried.T @ points).ravel()])
+
+
+def _edge_nodes(
+    edge: TopoDS_Edge, face: TopoDS_Face, u_breaks: Array, v_breaks: Array, order: int
+) -> tuple[Array, Array, Array]:
+    """Nodes along an edge's parameter curve on the face: u, v and weight dv."""
+    curve = BRepAdaptor_Curve2d(edge, face)
+    first, last = curve.FirstParameter(), curve.LastParameter()
+    straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
+    cuts = _cuts(curve, first, last, straight, u_breaks, v_breaks)
+    x, w = _gauss(order)
+    starts, sizes = cuts[:-1], np.diff(cuts)
+    t = (starts[:, None] + sizes[:, None] * x).ravel()
+    weight = (sizes[:, None] * w).ravel()
+    u, v, dv = _walk(curve, t, straight)
+    sense = 1.0 if edge.Orientation() == TopAbs_Orientation.TopAbs_FORWARD else -1.0
+    return u, v, sense * weight * dv
+
+
+def _walk(curve: BRepAdaptor_Curve2d, t: Array, straight: bool) -> tuple[Array, Array, Array]:
+    """u, v and dv/dt of a parameter curve."""
+    if straight:
+        line = curve.Line()
+        base, way = line.Location(), line.Direction()
+        u, v = base.X() + t * way.X(), base.Y() + t * way.Y()
+        return u, v, np.full_like(t, way.Y())
+    point, tangent = gp_Pnt2d(), gp_Vec2d()
+    rows = np.empty((len(t), 3))
+    for k, parameter in enumerate(t):
+        curve.D1(float(parameter), point, tangent)
+        rows[k] = point.X(), point.Y(), tangent.Y()
+    return rows[:, 0], rows[:, 1], rows[:, 2]
+
+
+def _cuts(
+    curve: BRepAdaptor_Curve2d,
+    first: float,
+    last: float,
+    straight: bool,
+    u_breaks: Array,
+    v_breaks: Array,
+) -> Array:
+    """Where to cut an edge: its own knots, and where it passes a break of the surface."""
+    if straight:
+        line = curve.Line()
+        base, way = line.Location(), line.Direction()
+        cuts = [first, last]
+        for breaks, start, slope in (
+            (u_breaks, base.X(), way.X()),
+            (v_breaks, base.Y(), way.Y()),
+        ):
+            if abs(slope) > 1e-14:
+                cuts.extend((breaks - start) / slope)
+        return _ordered(cuts, first, last)
+    if curve.GetType() == GeomAbs_CurveType.GeomAbs_BSplineCurve:
+        spline = curve.BSpline()
+        own = [spline.Knot(k) for k in range(1, spline.NbKnots() + 1)]
+    else:
+        own = list(np.linspace(first, last, max(5, ceil((last - first) / (pi / 4.0)) + 1)))
+    cuts = list(_ordered([first, last, *own], first, last))
+    if len(u_breaks) or len(v_breaks):
+        scan = np.unique(np.concatenate([np.linspace(a, b, 5) for a, b in pairwise(cuts)]))
+        u, v, _ = _walk(curve, scan, False)
+        for breaks, values, axis in ((u_breaks, u, 0), (v_breaks, v, 1)):
+            for level in breaks:
+                gap = values - level
+                for k in np.nonzero(gap[:-1] * gap[1:] < 0.0)[0]:
+                    cuts.append(_crossing(curve, scan[k], scan[k + 1], level, axis))
+    return _ordered(cuts, first, last)
+
+
+def _crossing(
+    curve: BRepAdaptor_Curve2d, low: float, high: float, level: float, axis: int
+) -> float:
+    """Where a parameter curve passes a level of u (axis 0) or v (axis 1), by halving."""
+    sign = _walk(curve, np.array([low]), False)[axis][0] < level
+    for _ in range(45):
+        middle = (low + high) / 2.0
+        if (_walk(curve, np.array([middle]), False)[axis][0] < level) == sign:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2.0
+
+
+def _ordered(cuts: list[float], first: float, last: float) -> Array:
+    inside = np.unique([t for t in cuts if first < t < last])
+    return np.concatenate([[first], inside, [last]])
+
+
+def _breaks(low: float, high: float, knots: tuple[float, ...], turns: bool) -> Array:
+    """The ends of a parameter range with the knots inside it, or even cuts of an angle."""
+    if knots:
+        inside = [k for k in knots if low + 1e-12 < k < high - 1e-12]
+        return np.array([low, *inside, high])
+    pieces = max(1, ceil((high - low) / _TURN - 1e-9)) if turns else 1
+    return np.linspace(low, high, pieces + 1)
+
+
+def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
+    """Every face of a shape, oriented as the shape has it."""
+    explorer = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_FACE)
+    found = []
+    while explorer.More():
+        found.append(TopoDS.Face_s(explorer.Current()))
+        explorer.Next()
+    return found
+
+
+def _edges(face: TopoDS_Face) -> list[TopoDS_Edge]:
+    """The edges that bound the face; edges drawn inside it do not."""
+    explorer = TopExp_Explorer(face, TopAbs_ShapeEnum.TopAbs_EDGE)
+    found = []
+    while explorer.More():
+        edge = TopoDS.Edge_s(explorer.Current())
+        if edge.Orientation() in (
+            TopAbs_Orientation.TopAbs_FORWARD,
+            TopAbs_Orientation.TopAbs_REVERSED,
+        ):
+            found.append(edge)
+        explorer.Next()
+    return found
+
+
+@lru_cache(maxsize=16)
+def _gauss(count: int) -> tuple[Array, Array]:
+    """Gauss-Legendre nodes and weights on [0, 1]."""
+    x, w = np.polynomial.legendre.leggauss(count)
+    return (x + 1.0) / 2.0, w / 2.0

@@ -1,0 +1,156 @@
+"""A closed triangle mesh of a solid at an absolute tolerance, and what it weighs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+from OCP.BRep import BRep_Tool
+from OCP.BRepMesh import BRepMesh_IncrementalMesh
+from OCP.TopAbs import TopAbs_Orientation
+from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS_Face
+
+from shapes.boundary import faces_of
+from shapes.errors import SolidError
+from shapes.moments import Array, Moments
+from shapes.solid import fresh
+from shapes.surfaces import surface_of
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+CHORD_MM = 0.02
+ANGLE_RAD = 0.1
+_MERGE_MM = 1e-5  # corners of neighbouring faces are the same point to within this
+
+
+@dataclass(frozen=True, eq=False)
+class Facets:
+    """A closed mesh, every triangle counter-clockwise seen from outside.
+
+    Attributes:
+        corners_mm: shape (n, 3).
+        triangles: shape (m, 3), indices into the corners.
+        sags_mm: shape (m,), for each triangle the greatest distance between its plane and the
+            surface above it, measured at the middles of its sides and of itself.
+    """
+
+    corners_mm: Array
+    triangles: npt.NDArray[np.int64]
+    sags_mm: Array
+
+    @property
+    def sag_mm(self) -> float:
+        """The greatest sag of all."""
+        return float(self.sags_mm.max())
+
+
+def facets_of(solid: cq.Solid, chord_mm: float = CHORD_MM, angle_rad: float = ANGLE_RAD) -> Facets:
+    """Mesh a solid.
+
+    Args:
+        solid: left untouched; a mesh that it may carry is neither used nor replaced.
+        chord_mm: greatest distance allowed between mesh and surface, absolute.
+        angle_rad: greatest turn of the normal within a triangle.
+
+    Raises:
+        SolidError: the mesh does not close.
+    """
+    shape = fresh(solid)
+    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
+    corners, triangles, sags, count = [], [], [], 0
+    for face in faces_of(shape):
+        points, faces, face_sags = _mesh_of(face)
+        corners.append(points)
+        triangles.append(faces + count)
+        count += len(points)
+        sags.append(face_sags)
+    merged, found, proper = _merged(np.concatenate(corners), np.concatenate(triangles))
+    _check_closed(found)
+    return Facets(merged, found, np.concatenate(sags)[proper])
+
+
+def moments_of_facets(facets: Facets) -> Moments:
+    """Moments of the meshed body by trimesh's integrals, about the origin."""
+    import trimesh
+
+    mesh = trimesh.Trimesh(facets.corners_mm, facets.triangles, process=False)
+    found = mesh.mass_properties
+    volume = float(found["volume"])
+    centre = np.asarray(found["center_mass"], dtype=float)
+    inertia = np.asarray(found["inertia"], dtype=float)
+    central = np.trace(inertia) / 2.0 * np.eye(3) - inertia
+    return Moments(volume, volume * centre, central + volume * np.outer(centre, centre))
+
+
+def _mesh_of(face: TopoDS_Face) -> tuple[Array, npt.NDArray[np.int64], Array]:
+    """Corners, triangles and their sags of one face."""
+    place = TopLoc_Location()
+    mesh = BRep_Tool.Triangulation_s(face, place)
+    if mesh is None:
+        raise SolidError("the kernel left a face without a mesh")
+    move = place.Transformation()
+    nodes = range(1, mesh.NbNodes() + 1)
+    points = np.array(
+        [(p.X(), p.Y(), p.Z()) for p in (mesh.Node(k).Transformed(move) for k in nodes)]
+    )
+    uv = np.array([(p.X(), p.Y()) for p in (mesh.UVNode(k) for k in nodes)])
+    triangles = np.array(
+        [mesh.Triangle(k).Get() for k in range(1, mesh.NbTriangles() + 1)],
+        dtype=np.int64,
+    )
+    triangles -= 1
+    sags = _sags(face, points, uv, triangles)
+    if face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
+        triangles = triangles[:, ::-1]
+    return points, triangles, sags
+
+
+def _sags(face: TopoDS_Face, points: Array, uv: Array, triangles: npt.NDArray[np.int64]) -> Array:
+    """Shape (m,), the distance of the surface from the plane of each triangle."""
+    a, b, c = (points[triangles[:, k]] for k in range(3))
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    normal /= np.where(size > 1e-9, size, np.inf)[:, None]  # a flat one at a pole has no plane
+    ua, ub, uc = (uv[triangles[:, k]] for k in range(3))
+    evaluate = surface_of(face).evaluate
+    worst = np.zeros(len(triangles))
+    for place in (
+        (ua + ub) / 2.0,
+        (ub + uc) / 2.0,
+        (uc + ua) / 2.0,
+        (ua + ub + uc) / 3.0,
+    ):
+        on = evaluate(place[:, 0], place[:, 1])[0]
+        worst = np.maximum(worst, np.abs(np.einsum("ij,ij->i", on - a, normal)))
+    return worst
+
+
+def _merged(
+    corners: Array, triangles: npt.NDArray[np.int64]
+) -> tuple[Array, npt.NDArray[np.int64], npt.NDArray[np.bool_]]:
+    """Corners that coincide made one; the triangles that are left, and which of the given they are.
+
+    The flat ones at poles and seams go.
+    """
+    keys = np.round(corners / _MERGE_MM).astype(np.int64)
+    _, first, index = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    joined = index.reshape(-1)[triangles]
+    proper = (
+        (joined[:, 0] != joined[:, 1])
+        & (joined[:, 1] != joined[:, 2])
+        & (joined[:, 2] != joined[:, 0])
+    )
+    return corners[first], joined[proper], proper
+
+
+def _check_closed(triangles: npt.NDArray[np.int64]) -> None:
+    """Every side must be run along once each way."""
+    sides = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    there = np.unique(sides, axis=0, return_counts=True)
+    back = np.unique(sides[:, ::-1], axis=0)
+    if (there[1] > 1).any() or len(there[0]) != len(back) or (there[0] != back).any():
+        raise SolidError("the kernel's mesh of a solid does not close")

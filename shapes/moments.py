@@ -1,0 +1,97 @@
+"""Volume, first and second moments of a body as one value that adds, subtracts, turns and moves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[np.float64]
+Mask = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Moments:
+    """Moments of volume about the origin of the frame they are given in.
+
+    Attributes:
+        volume_mm3: the volume.
+        first_mm4: shape (3,), the integrals of x, y and z.
+        second_mm5: shape (3, 3), symmetric, the integrals of x_i x_j.  These are plain products:
+            an inertia tensor carries the off-diagonal ones with a minus sign, see `inertia_mm5`.
+
+    >>> cube = Moments(8.0, np.zeros(3), np.eye(3) * 8.0 / 3.0)  # edge 2, centred
+    >>> moved = cube.moved(np.array([1.0, 0.0, 0.0]))
+    >>> float(moved.first_mm4[0]), round(float(moved.second_mm5[0, 0]), 12)
+    (8.0, 10.666666666667)
+    """
+
+    volume_mm3: float
+    first_mm4: Array
+    second_mm5: Array
+
+    @staticmethod
+    def zero() -> Moments:
+        """The moments of nothing."""
+        return Moments(0.0, np.zeros(3), np.zeros((3, 3)))
+
+    @staticmethod
+    def of_revolution(volume: float, first_z: float, second_r: float, second_z: float) -> Moments:
+        """Moments of a body that is the same all round Z.
+
+        Args:
+            volume: in mm3.
+            first_z: integral of z over the body, mm4.
+            second_r: integral of x^2 (which equals that of y^2) over the body, mm5.
+            second_z: integral of z^2 over the body, mm5.
+        """
+        return Moments(
+            volume,
+            np.array([0.0, 0.0, first_z]),
+            np.diag([second_r, second_r, second_z]),
+        )
+
+    def __add__(self, other: Moments) -> Moments:
+        return Moments(
+            self.volume_mm3 + other.volume_mm3,
+            self.first_mm4 + other.first_mm4,
+            self.second_mm5 + other.second_mm5,
+        )
+
+    def __sub__(self, other: Moments) -> Moments:
+        return self + other.times(-1.0)
+
+    def times(self, factor: float) -> Moments:
+        """Every moment times a factor: a density (g/mm3) turns them into moments of mass."""
+        return Moments(self.volume_mm3 * factor, self.first_mm4 * factor, self.second_mm5 * factor)
+
+    def turned(self, rotation: Array) -> Moments:
+        """The body turned about the origin by a rotation matrix, shape (3, 3), x' = R x."""
+        return Moments(
+            self.volume_mm3,
+            rotation @ self.first_mm4,
+            rotation @ self.second_mm5 @ rotation.T,
+        )
+
+    def moved(self, by_mm: Array) -> Moments:
+        """The body moved by a vector, shape (3,)."""
+        cross = np.outer(self.first_mm4, by_mm)
+        return Moments(
+            self.volume_mm3,
+            self.first_mm4 + self.volume_mm3 * by_mm,
+            self.second_mm5 + cross + cross.T + self.volume_mm3 * np.outer(by_mm, by_mm),
+        )
+
+    def centroid_mm(self) -> Array:
+        """Shape (3,), the centre of volume.  The volume must not be zero."""
+        return np.asarray(self.first_mm4 / self.volume_mm3)
+
+    def central_second_mm5(self) -> Array:
+        """Shape (3, 3), second moments about the centroid, axes kept."""
+        return self.second_mm5 - np.outer(self.first_mm4, self.first_mm4) / self.volume_mm3
+
+    def inertia_mm5(self) -> Array:
+        """Shape (3, 3), tr(C) 1 - C about the centroid: minus the products off the diagonal."""
+        central = self.central_second_mm5()
+        return np.asarray(np.trace(central) * np.eye(3) - central)

@@ -1,0 +1,77 @@
+"""How a shape family says what its parameters are, so that files, schema and docs can be made.
+
+A family is a frozen dataclass; each field is annotated with one `Parameter`:
+
+    diameter: Annotated[float, Parameter("length", "full width", above=0.0)]
+
+The kinds and the values they stand for:
+
+    length    float, mm
+    lengths   tuple of three floats, mm (x, y, z)
+    angle     float, degrees
+    number    float, no unit
+    profile   tuple of profile steps, see `shapes.turned`
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Iterator
+from typing import Any, Literal, get_type_hints
+
+from shapes.errors import ShapeError
+
+Kind = Literal["length", "lengths", "angle", "number", "profile"]
+
+
+@dataclasses.dataclass(frozen=True)
+class Parameter:
+    """What one parameter of a family is.
+
+    Attributes:
+        kind: see the module's list.
+        says: one line for the reference, without a full stop.
+        above: the value, or each of the three, must be greater than this.
+        at_least: or at least this.
+    """
+
+    kind: Kind
+    says: str
+    above: float | None = None
+    at_least: float | None = None
+
+    def objection(self, value: float) -> str | None:
+        """Why a single number is not allowed, or None."""
+        if not math.isfinite(value):
+            return f"{value} is not a finite number"
+        if self.above is not None and not value > self.above:
+            return f"{value:g} is not greater than {self.above:g}"
+        if self.at_least is not None and not value >= self.at_least:
+            return f"{value:g} is less than {self.at_least:g}"
+        return None
+
+
+def parameters_of(
+    family: type[Any],
+) -> Iterator[tuple[dataclasses.Field[Any], Parameter]]:
+    """The fields of a family with what they are, in the order of the dataclass."""
+    hints = get_type_hints(family, include_extras=True)
+    for field in dataclasses.fields(family):
+        (parameter,) = (m for m in hints[field.name].__metadata__ if isinstance(m, Parameter))
+        yield field, parameter
+
+
+def check_parameters(shape: Any) -> None:
+    """Hold every plain number of a shape against its parameter; raise `ShapeError` at the first."""
+    for field, parameter in parameters_of(type(shape)):
+        if parameter.kind == "profile":
+            continue
+        value = getattr(shape, field.name)
+        numbers = value if parameter.kind == "lengths" else (value,)
+        if parameter.kind == "lengths" and len(numbers) != 3:
+            raise ShapeError(field.name, f"{len(numbers)} lengths where x, y and z are due")
+        for number in numbers:
+            reason = parameter.objection(number)
+            if reason:
+                raise ShapeError(field.name, reason)

@@ -1,0 +1,68 @@
+"""How a shape stands in the ball: spin about its own Z, tilt that Z, then move."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, radians, sin
+
+import numpy as np
+
+from shapes.moments import Array, Moments
+
+
+@dataclass(frozen=True)
+class Placement:
+    """Spin, tilt and move, applied in that order.
+
+    Attributes:
+        spin_deg: turn about the shape's own Z, counter-clockwise seen from +Z.
+        tilt_by_deg: how far the Z axis then leans.
+        tilt_toward_deg: the azimuth, from +X about +Z, that it leans towards.
+        move_mm: x, y and z of the shape's origin in the ball frame.
+    """
+
+    spin_deg: float = 0.0
+    tilt_by_deg: float = 0.0
+    tilt_toward_deg: float = 0.0
+    move_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    def rotation(self) -> Array:
+        """Shape (3, 3), x_ball = R x_shape + move; exact for multiples of 90 degrees."""
+        lean = _about_z(self.tilt_toward_deg) @ _about_y(self.tilt_by_deg)
+        return lean @ _about_z(self.spin_deg - self.tilt_toward_deg)
+
+    def offset(self) -> Array:
+        """Shape (3,), where the shape's origin lies, mm."""
+        return np.array(self.move_mm, dtype=float)
+
+    def place(self, moments: Moments) -> Moments:
+        """Moments of the placed body, about the origin of the ball frame."""
+        return moments.turned(self.rotation()).moved(self.offset())
+
+    def to_ball(self, points: Array) -> Array:
+        """Points of shape (..., 3) from the shape's frame to the ball's."""
+        return points @ self.rotation().T + self.offset()
+
+    def to_shape(self, points: Array) -> Array:
+        """Points of shape (..., 3) from the ball's frame to the shape's."""
+        return (points - self.offset()) @ self.rotation()
+
+
+AS_DRAWN = Placement()
+
+
+def _quarter_exact(angle_deg: float) -> tuple[float, float]:
+    """Cosine and sine, without rounding at multiples of 90 degrees."""
+    turn = angle_deg % 360.0
+    exact = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
+    return exact.get(turn, (cos(radians(turn)), sin(radians(turn))))
+
+
+def _about_z(angle_deg: float) -> Array:
+    c, s = _quarter_exact(angle_deg)
+    return np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
+
+
+def _about_y(angle_deg: float) -> Array:
+    c, s = _quarter_exact(angle_deg)
+    return np.array([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])

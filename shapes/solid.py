@@ -1,0 +1,200 @@
+"""The only door to the CAD kernel: build a solid, cut one from another, and the least gate.
+
+Booleans here never touch their operands and never merge faces afterwards: a merge has been seen to
+leave holes in valid solids.  Spheres stand with their poles turned away from the ball's axes, since
+a cut whose wall passes close to a pole can be lost without any error.  Every solid that leaves this
+file is one closed valid solid of positive volume.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import cos, pi, sin
+
+try:
+    import cadquery as cq
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut
+    from OCP.BRepBuilderAPI import (
+        BRepBuilderAPI_Copy,
+        BRepBuilderAPI_GTransform,
+        BRepBuilderAPI_MakeEdge,
+        BRepBuilderAPI_MakeFace,
+        BRepBuilderAPI_MakeWire,
+    )
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeRevol, BRepPrimAPI_MakeSphere
+    from OCP.BRepTools import BRepTools
+    from OCP.Geom import Geom_BezierCurve
+    from OCP.gp import (
+        gp_Ax1,
+        gp_Ax2,
+        gp_Circ,
+        gp_Dir,
+        gp_Elips,
+        gp_GTrsf,
+        gp_Mat,
+        gp_Pnt,
+        gp_Trsf,
+    )
+    from OCP.TColgp import TColgp_Array1OfPnt
+    from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
+    from OCP.TopTools import TopTools_ListOfShape
+except ImportError as error:  # the wheel is there but a system library that it links is not
+    from shapes.errors import KernelMissing
+
+    raise KernelMissing(str(error)) from error
+
+from shapes.curves import Arc, Cubic, Curve, Line
+from shapes.errors import SolidError
+from shapes.placement import Placement
+from shapes.profile import Profile
+
+# a direction that no axis, plane of symmetry or usual drilling angle runs along
+_POLE = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0.4387, -0.6174, 0.6531), gp_Dir(0.7, 0.2, -0.3))
+
+
+def sphere(radius: float) -> cq.Solid:
+    """A ball about the origin."""
+    return gate(BRepPrimAPI_MakeSphere(_POLE, radius).Shape(), "a sphere")
+
+
+def ellipsoid(a: float, b: float, c: float) -> cq.Solid:
+    """A unit ball stretched to the three semi-axes: an exact rational surface."""
+    stretch = gp_GTrsf()
+    stretch.SetVectorialPart(gp_Mat(a, 0, 0, 0, b, 0, 0, 0, c))
+    unit = BRepPrimAPI_MakeSphere(1.0).Shape()
+    return gate(BRepBuilderAPI_GTransform(unit, stretch, True).Shape(), "an ellipsoid")
+
+
+def box(size: tuple[float, float, float], radius: float) -> cq.Solid:
+    """A block about the origin, all edges rounded when the radius is not zero."""
+    block = cq.Solid.makeBox(*size, pnt=cq.Vector(*(-s / 2.0 for s in size)))
+    if radius > 0.0:
+        block = block.fillet(radius, block.Edges())
+    return gate(block.wrapped, "a box")
+
+
+def turned(section: Profile) -> cq.Solid:
+    """A half-section turned a whole turn about Z, one face a curve."""
+    edges = [_edge(curve) for curve in section.curves]
+    bottom, top = section.curves[0].start, section.curves[-1].end
+    wire = BRepBuilderAPI_MakeWire()
+    for edge in edges:
+        wire.Add(edge)
+    wire.Add(BRepBuilderAPI_MakeEdge(_at(0.0, top[1]), _at(0.0, bottom[1])).Edge())
+    if not wire.IsDone():
+        raise SolidError("the kernel could not chain the half-section")
+    face = BRepBuilderAPI_MakeFace(wire.Wire(), True).Face()
+    axis = gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))
+    return gate(BRepPrimAPI_MakeRevol(face, axis).Shape(), "a turned body")
+
+
+def placed(solid: cq.Solid, placement: Placement) -> cq.Solid:
+    """The solid where the placement puts it."""
+    rotation, move = placement.rotation(), placement.offset()
+    transform = gp_Trsf()
+    transform.SetValues(
+        *(float(x) for row, shift in zip(rotation, move, strict=True) for x in (*row, shift))
+    )
+    return cq.Solid(BRepBuilderAPI_Copy(solid.wrapped).Shape()).moved(cq.Location(transform))
+
+
+def cut(solid: cq.Solid, tools: Sequence[cq.Solid]) -> list[cq.Solid]:
+    """What is left of a solid outside the tools: no, one or several solids."""
+    return _boolean(BRepAlgoAPI_Cut(), solid, tools)
+
+
+def common(solid: cq.Solid, tools: Sequence[cq.Solid]) -> list[cq.Solid]:
+    """What a solid shares with the tools taken together."""
+    return _boolean(BRepAlgoAPI_Common(), solid, tools)
+
+
+def _boolean(
+    operation: BRepAlgoAPI_Cut | BRepAlgoAPI_Common,
+    solid: cq.Solid,
+    tools: Sequence[cq.Solid],
+) -> list[cq.Solid]:
+    arguments, others = TopTools_ListOfShape(), TopTools_ListOfShape()
+    arguments.Append(BRepBuilderAPI_Copy(solid.wrapped).Shape())
+    for tool in tools:
+        others.Append(BRepBuilderAPI_Copy(tool.wrapped).Shape())
+    operation.SetArguments(arguments)
+    operation.SetTools(others)
+    operation.SetNonDestructive(True)
+    operation.Build()
+    if not operation.IsDone():
+        raise SolidError("the kernel could not finish a cut")
+    found = cq.Shape.cast(operation.Shape())
+    return [gate(part.wrapped, "a cut") for part in found.Solids()]
+
+
+def gate(shape: TopoDS_Shape, what: str) -> cq.Solid:
+    """The least that every solid must be: one solid, valid, closed, not inside out.
+
+    Raises:
+        SolidError: saying which of these it is not.
+    """
+    solids = cq.Shape.cast(shape).Solids()
+    if len(solids) != 1:
+        raise SolidError(f"{what} came out of the kernel as {len(solids)} solids")
+    solid = solids[0]
+    if not solid.isValid():
+        raise SolidError(f"{what} came out of the kernel as an invalid solid")
+    if any(not shell.wrapped.Closed() for shell in solid.Shells()):
+        raise SolidError(f"{what} came out of the kernel with an open shell")
+    from shapes.boundary import moments_of_solid
+
+    volume = moments_of_solid(solid).volume_mm3
+    if volume <= 0.0:
+        raise SolidError(f"{what} came out of the kernel inside out ({volume:g} mm3)")
+    return solid
+
+
+def fresh(solid: cq.Solid) -> TopoDS_Shape:
+    """A copy without any mesh on it: the kernel keeps the first mesh and hands it out again."""
+    copy = BRepBuilderAPI_Copy(solid.wrapped, True, False).Shape()
+    BRepTools.Clean_s(copy)
+    return copy
+
+
+def _edge(curve: Curve) -> TopoDS_Edge:
+    """An edge in the plane y = 0."""
+    if isinstance(curve, Line):
+        return BRepBuilderAPI_MakeEdge(_at(*curve.start), _at(*curve.end)).Edge()
+    if isinstance(curve, Cubic):
+        poles = TColgp_Array1OfPnt(1, 4)
+        for k, pole in enumerate(curve.poles):
+            poles.SetValue(k + 1, _at(*pole))
+        return BRepBuilderAPI_MakeEdge(Geom_BezierCurve(poles)).Edge()
+    return _arc_edge(curve)
+
+
+def _arc_edge(arc: Arc) -> TopoDS_Edge:
+    """A circle or ellipse in y = 0, turned so that its own parameter grows along the arc."""
+    (r, z), (a, b) = arc.centre, arc.semi
+    way = 1.0 if arc.sweep_rad > 0.0 else -1.0
+    # -Y as normal makes +X to +Z the positive sense; +Y makes it the negative one
+    normal = gp_Dir(0, -way, 0)
+    first = arc.from_rad * way
+    if a == b:
+        frame = gp_Ax2(_at(r, z), normal, gp_Dir(1, 0, 0))
+        circle = gp_Circ(frame, a)
+        start, end = _on_axis(arc, 0.0), _on_axis(arc, 1.0)
+        return BRepBuilderAPI_MakeEdge(circle, start, end).Edge()
+    if a > b:
+        frame = gp_Ax2(_at(r, z), normal, gp_Dir(1, 0, 0))
+        ellipse = gp_Elips(frame, a, b)
+    else:  # the kernel wants the longer semi-axis first: it lies along Z, a quarter turn on
+        frame = gp_Ax2(_at(r, z), normal, gp_Dir(0, 0, way))
+        ellipse = gp_Elips(frame, b, a)
+        first -= pi / 2.0
+    return BRepBuilderAPI_MakeEdge(ellipse, first, first + abs(arc.sweep_rad)).Edge()
+
+
+def _on_axis(arc: Arc, t: float) -> gp_Pnt:
+    angle = arc.from_rad + arc.sweep_rad * t
+    r = arc.centre[0] + arc.semi[0] * cos(angle)
+    return _at(0.0 if abs(r) < 1e-9 else r, arc.centre[1] + arc.semi[1] * sin(angle))
+
+
+def _at(r: float, z: float) -> gp_Pnt:
+    return gp_Pnt(r, 0.0, z)
