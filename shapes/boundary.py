@@ -10,8 +10,8 @@ integral into one along the edges' own parameter curves:
     int g du dv = o ( int_{u0}^{u} g du' ) dv,     g = f (S . N)
 
 Gauss points go on every span between knots, so the surface is integrated as the kernel defines it,
-with no triangles in between.  The kernel's own mass properties are wrong by up to 0.016 in of
-radius of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see docs/accuracy.md).
+with no triangles in between.  The kernel's own mass properties are off by up to 0.016 in of radius
+of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see docs/accuracy.md).
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from shapes.surfaces import Surface, surface_of
 if TYPE_CHECKING:
     import cadquery as cq
 
-ORDER = 8  # Gauss points a span
+ORDER = 10  # Gauss points a span: rational faces need more than the 8 that polynomials do
 _TURN = pi / 2.0  # longest span of an angle
 
 
