@@ -19,7 +19,7 @@ from shapes.sphere import Sphere
 
 Role = Literal["inner core", "insert", "outer core", "cover"]
 Route = Literal["moments", "boundary"]
-_NOTHING = 1e-9  # share of a shape's volume below which nothing is left of it
+_NOTHING = 1e-10  # share of the ball's volume below which nothing is left of a part
 _SUM = 1e-7  # parts add up to the ball to this share
 
 
@@ -91,7 +91,7 @@ def build_ball(design: Design) -> Ball:
     bodies = tuple(Placed(part.shape, part.placement) for part in design.parts)
     _check_inside(design, bodies)
     claimed, route = _claimed(bodies)
-    _check_claims(design, bodies, claimed)
+    _check_claims(design, claimed)
     densities = _densities(design, claimed)
     roles = _roles(bodies, claimed)
     parts = tuple(
@@ -147,10 +147,11 @@ def _claimed(bodies: tuple[Placed, ...]) -> tuple[list[Moments], Route]:
     return [s if m is None else m for m, s in zip(found, solved, strict=True)], "boundary"
 
 
-def _check_claims(design: Design, bodies: tuple[Placed, ...], claimed: list[Moments]) -> None:
+def _check_claims(design: Design, claimed: list[Moments]) -> None:
     faults = []
+    whole = Sphere(design.diameter_mm).moments().volume_mm3
     for index, part in enumerate(design.parts):
-        if claimed[index].volume_mm3 <= _NOTHING * bodies[index].moments().volume_mm3:
+        if claimed[index].volume_mm3 <= _NOTHING * whole:
             earlier = ", ".join(f"'{p.name}'" for p in design.parts[:index])
             faults.append(
                 f"{_place(design, part)} has no volume left: the parts before it ({earlier}) take "
@@ -158,7 +159,6 @@ def _check_claims(design: Design, bodies: tuple[Placed, ...], claimed: list[Mome
             )
     if faults:
         raise BallError("\n".join(faults))
-    whole = Sphere(design.diameter_mm).moments().volume_mm3
     total = sum(moments.volume_mm3 for moments in claimed)
     if abs(total / whole - 1.0) > _SUM:
         raise KernelFault(

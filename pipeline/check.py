@@ -147,7 +147,6 @@ def core_mark_mm(ball: Ball) -> Array | None:
 
 
 def _finding(limit: Limit, figure: _Figure, weight_lb: float) -> Finding:
-    words = _words(limit)
     note = figure.note
     margin = limit.margin(figure.value) if figure.value is not None else None
     verdict: Verdict = "not determined"
@@ -159,17 +158,9 @@ def _finding(limit: Limit, figure: _Figure, weight_lb: float) -> Finding:
     elif margin is not None:
         verdict = "pass" if margin >= -ROUNDING else "fail"
     return Finding(
-        limit.rule, figure.value, words, margin, limit.unit, verdict, limit.source,
+        limit.rule, figure.value, limit.words, margin, limit.unit, verdict, limit.source,
         limit.confidence, note,
     )  # fmt: skip
-
-
-def _words(limit: Limit) -> str:
-    if limit.least is not None and limit.most is not None:
-        return f"{limit.least:g} to {limit.most:g} {limit.unit}"
-    if limit.least is not None:
-        return f"at least {limit.least:g} {limit.unit}"
-    return f"at most {limit.most:g} {limit.unit}"
 
 
 def _as_asked(ball: Ball, weight_lb: float) -> list[Finding]:

@@ -53,6 +53,26 @@ class Limit:
             and (self.weight_below_lb is None or weight_lb < self.weight_below_lb - ROUNDING)
         )
 
+    @property
+    def words(self) -> str:
+        """The limit as text."""
+        if self.least is not None and self.most is not None:
+            return f"{self.least:g} to {self.most:g} {self.unit}"
+        if self.least is not None:
+            return f"at least {self.least:g} {self.unit}"
+        return f"at most {self.most:g} {self.unit}"
+
+    @property
+    def weights(self) -> str:
+        """The ball weights that the rule is known for, as text."""
+        bounds = (
+            ("from", self.weight_from_lb),
+            ("above", self.weight_above_lb),
+            ("to", self.weight_to_lb),
+            ("below", self.weight_below_lb),
+        )
+        return " ".join(f"{word} {x:g} lb" for word, x in bounds if x is not None) or "all"
+
     def margin(self, value: float) -> float:
         """How far inside the limit a value is; negative outside."""
         inside = [self.most - value] if self.most is not None else []

@@ -34,7 +34,7 @@ class MassProperties:
     Attributes:
         mass_g: the mass.
         centre_of_gravity_mm: shape (3,).
-        inertia_g_mm2: shape (3, 3), about the centre of gravity; off the diagonal, minus the products.
+        inertia_g_mm2: shape (3, 3), about the centre of gravity; products negated.
         principal: RGs and axes about the centre of gravity.
         about_ball_centre: RGs and axes about the ball's centre, as a swing-type tester finds them.
         radius_mm: of the ball.

@@ -1,19 +1,31 @@
 """The three curves of a half-section in the (r, z) half-plane: line, arc of an ellipse, cubic.
 
-Every curve runs over t in [0, 1].  Arrays of parameters go in, arrays of the same shape come out.
+Every curve runs over t in [0, 1].  `at` and `slope` take arrays of parameters and give arrays of
+the same shape; `point` and `way` do the same for one plain number, which is much quicker for one.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import atan2, ceil, cos, floor, hypot, pi, sin
+from itertools import pairwise
+from math import atan2, ceil, cos, floor, hypot, pi, sin, sqrt
 
 import numpy as np
 
 from shapes.moments import Array
 
 Point = tuple[float, float]  # (r, z), mm
+
+
+@dataclass(frozen=True)
+class Box:
+    """The least upright rectangle round a curve, mm."""
+
+    r_low: float
+    r_high: float
+    z_low: float
+    z_high: float
 
 
 @dataclass(frozen=True)
@@ -34,6 +46,23 @@ class Line:
         """dr/dt and dz/dt at the parameters."""
         ones = np.ones_like(t)
         return (self.end[0] - self.start[0]) * ones, (self.end[1] - self.start[1]) * ones
+
+    def point(self, t: float) -> Point:
+        """R and z at one parameter."""
+        s = 1.0 - t
+        return self.start[0] * s + self.end[0] * t, self.start[1] * s + self.end[1] * t
+
+    def way(self, t: float) -> Point:  # noqa: ARG002 the same all along
+        """dr/dt and dz/dt at one parameter."""
+        return self.end[0] - self.start[0], self.end[1] - self.start[1]
+
+    def farthest(self, point: Point) -> list[float]:  # noqa: ARG002 an end, whatever the point
+        """Parameters among which is the one farthest from a point."""
+        return [0.0, 1.0]
+
+    def foremost(self, ahead: Point) -> list[float]:  # noqa: ARG002 an end, whichever way
+        """Parameters among which is the one that lies farthest ahead along a direction."""
+        return [0.0, 1.0]
 
     def part(self, t0: float, t1: float) -> Line:
         """The stretch from t0 to t1."""
@@ -128,6 +157,42 @@ class Arc:
             -self.semi[0] * self.sweep_rad * np.sin(angle),
             self.semi[1] * self.sweep_rad * np.cos(angle),
         )
+
+    def point(self, t: float) -> Point:
+        """R and z at one parameter."""
+        return self._point(self.from_rad + self.sweep_rad * t)
+
+    def way(self, t: float) -> Point:
+        """dr/dt and dz/dt at one parameter."""
+        angle = self.from_rad + self.sweep_rad * t
+        return (
+            -self.semi[0] * self.sweep_rad * sin(angle),
+            self.semi[1] * self.sweep_rad * cos(angle),
+        )
+
+    def farthest(self, point: Point) -> list[float]:
+        """Parameters among which is the one farthest from a point.
+
+        On a circle it lies across the centre; on an ellipse a scan is made ever finer about its
+        best.
+        """
+        (r, z), (a, b) = self.centre, self.semi
+        if a == b:
+            return [0.0, *self._passes(atan2(z - point[1], r - point[0])), 1.0]
+        low, high = 0.0, 1.0
+        best = 0.0
+        for _ in range(8):
+            t = np.linspace(low, high, 65)
+            at_r, at_z = self.at(t)
+            top = int(np.argmax(np.hypot(at_r - point[0], at_z - point[1])))
+            best = float(t[top])
+            low, high = float(t[max(top - 1, 0)]), float(t[min(top + 1, 64)])
+        return [0.0, best, 1.0]
+
+    def foremost(self, ahead: Point) -> list[float]:
+        """Parameters among which is the one that lies farthest ahead along a direction."""
+        angle = atan2(ahead[1] * self.semi[1], ahead[0] * self.semi[0])
+        return [0.0, *self._passes(angle), 1.0]
 
     def part(self, t0: float, t1: float) -> Arc:
         """The stretch from t0 to t1."""
@@ -237,6 +302,45 @@ class Cubic:
             ),
         )
 
+    def point(self, t: float) -> Point:
+        """R and z at one parameter."""
+        s = 1.0 - t
+        a, b, c, d = s * s * s, 3.0 * s * s * t, 3.0 * s * t * t, t * t * t
+        p, q, u, v = self.poles
+        return (
+            a * p[0] + b * q[0] + c * u[0] + d * v[0],
+            a * p[1] + b * q[1] + c * u[1] + d * v[1],
+        )
+
+    def way(self, t: float) -> Point:
+        """dr/dt and dz/dt at one parameter."""
+        s = 1.0 - t
+        a, b, c = 3.0 * s * s, 6.0 * s * t, 3.0 * t * t
+        p, q, u, v = self.poles
+        return (
+            a * (q[0] - p[0]) + b * (u[0] - q[0]) + c * (v[0] - u[0]),
+            a * (q[1] - p[1]) + b * (u[1] - q[1]) + c * (v[1] - u[1]),
+        )
+
+    def farthest(self, point: Point) -> list[float]:
+        """Parameters among which is the one farthest from a point: (P - p) . P' = 0 or an end.
+
+        The curve lies in the hull of its poles; when none of those is farther than an end, that
+        end is farthest.
+        """
+        far = [hypot(r - point[0], z - point[1]) for r, z in self.poles]
+        if max(far) <= max(far[0], far[3]):
+            return [0.0, 1.0]
+        power = _POWER @ np.array(self.poles)
+        power[3] -= point
+        slope = power[:3] * np.array([[3.0], [2.0], [1.0]])
+        quintic = np.convolve(power[:, 0], slope[:, 0]) + np.convolve(power[:, 1], slope[:, 1])
+        return [0.0, *_inside(quintic), 1.0]
+
+    def foremost(self, ahead: Point) -> list[float]:
+        """Parameters among which is the one that lies farthest ahead along a direction."""
+        return [0.0, *_stationary([p[0] * ahead[0] + p[1] * ahead[1] for p in self.poles]), 1.0]
+
     def part(self, t0: float, t1: float) -> Cubic:
         """The stretch from t0 to t1, by blossoming."""
         poles = np.array(self.poles)
@@ -258,19 +362,11 @@ class Cubic:
 
     def turning_points(self) -> list[float]:
         """Parameters inside (0, 1) where z stops rising or falling."""
-        return self._level(1)
+        return _stationary([p[1] for p in self.poles])
 
     def widest(self) -> list[float]:
         """Parameters inside (0, 1) where r stops rising or falling."""
-        return self._level(0)
-
-    def _level(self, axis: int) -> list[float]:
-        p = [pole[axis] for pole in self.poles]
-        a = -p[0] + 3.0 * p[1] - 3.0 * p[2] + p[3]
-        b = 2.0 * (p[0] - 2.0 * p[1] + p[2])
-        roots = np.roots([a, b, p[1] - p[0]])
-        real = roots[np.abs(np.imag(roots)) < 1e-9].real
-        return sorted(float(t) for t in real if 1e-9 < t < 1.0 - 1e-9)
+        return _stationary([p[0] for p in self.poles])
 
     def nodes(self) -> tuple[Array, Array]:
         """Eight Gauss nodes: r^4 dz is of degree 14, which they integrate exactly."""
@@ -298,6 +394,44 @@ class Cubic:
 
 
 Curve = Line | Arc | Cubic
+
+# Bezier points to coefficients of t^3, t^2, t and 1
+_POWER = np.array(
+    [[-1.0, 3.0, -3.0, 1.0], [3.0, -6.0, 3.0, 0.0], [-3.0, 3.0, 0.0, 0.0], [1.0, 0.0, 0.0, 0.0]]
+)
+
+
+@lru_cache(maxsize=4096)
+def box_of(curve: Curve) -> Box:
+    """The rectangle round a curve."""
+    points = [curve.point(t) for t in (0.0, *curve.widest(), *curve.turning_points(), 1.0)]
+    r, z = [p[0] for p in points], [p[1] for p in points]
+    return Box(min(r), max(r), min(z), max(z))
+
+
+def _stationary(poles: list[float]) -> list[float]:
+    """Parameters strictly inside (0, 1) where a cubic of one coordinate neither rises nor falls."""
+    first, second, third = (b - a for a, b in pairwise(poles))
+    a, b, c = first - 2.0 * second + third, second - first, first
+    scale = max(abs(first), abs(second), abs(third))
+    if scale == 0.0:
+        return []
+    if abs(a) < 1e-12 * scale:
+        roots = [-c / (2.0 * b)] if abs(b) > 1e-12 * scale else []
+    else:
+        square = b * b - a * c
+        if square < 0.0:
+            return []
+        q = -(b + (sqrt(square) if b >= 0.0 else -sqrt(square)))
+        roots = [q / a, c / q] if q != 0.0 else [0.0]
+    return sorted({t for t in roots if 1e-9 < t < 1.0 - 1e-9})
+
+
+def _inside(polynomial: Array) -> list[float]:
+    """Real roots strictly inside (0, 1)."""
+    roots = np.roots(polynomial)
+    real = roots[np.abs(roots.imag) < 1e-7].real
+    return sorted(float(t) for t in real if 0.0 < t < 1.0)
 
 
 @lru_cache(maxsize=64)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from math import acos, atan2, cos, hypot, pi, sin, tan
-
-import numpy as np
+from math import acos, atan2, hypot, pi, tan
 
 from shapes.curves import Arc, Curve
-from shapes.moments import Array
 
 SMOOTH_RAD = 1e-4  # neighbours that turn by less meet smoothly: there is no corner to round
+_STEP = 1e-6
 
 
 class NoFit(Exception):
@@ -37,61 +35,53 @@ def fillet(before: Curve, after: Curve, radius: float) -> tuple[float, Arc, floa
         raise NoFit("the outline folds back on itself there")
     side = 1.0 if turn > 0.0 else -1.0
     room = radius * tan(abs(turn) / 2.0)
-    s = 1.0 - room / hypot(*_slope(before, 1.0))
-    t = room / hypot(*_slope(after, 0.0))
+    s = 1.0 - room / hypot(*before.way(1.0))
+    t = room / hypot(*after.way(0.0))
+    offset = side * radius
     for _ in range(60):
-        gap = _centre(before, s, side * radius) - _centre(after, t, side * radius)
-        step = 1e-6
-        jacobian = np.column_stack(
-            [
-                (
-                    _centre(before, s + step, side * radius)
-                    - _centre(before, s - step, side * radius)
-                )
-                / (2.0 * step),
-                -(_centre(after, t + step, side * radius) - _centre(after, t - step, side * radius))
-                / (2.0 * step),
-            ]
-        )
-        try:
-            ds, dt = np.linalg.solve(jacobian, -gap)
-        except np.linalg.LinAlgError:
-            raise NoFit("no arc of that radius touches both sides") from None
-        s, t = s + float(np.clip(ds, -0.5, 0.5)), t + float(np.clip(dt, -0.5, 0.5))
-        if hypot(*gap) < 1e-12 * max(1.0, radius):
+        (r0, z0), (r1, z1) = _centre(before, s, offset), _centre(after, t, offset)
+        gap_r, gap_z = r0 - r1, z0 - z1
+        if hypot(gap_r, gap_z) < 1e-12 * max(1.0, radius):
             break
+        (a, c), (b, d) = _drift(before, s, offset), _drift(after, t, offset)
+        volume = b * c - a * d
+        if volume == 0.0:
+            raise NoFit("no arc of that radius touches both sides")
+        s += max(-0.5, min(0.5, (d * gap_r - b * gap_z) / volume))
+        t += max(-0.5, min(0.5, (c * gap_r - a * gap_z) / volume))
     else:
         raise NoFit("no arc of that radius touches both sides")
     if not 0.0 <= s < 1.0 or not 0.0 < t <= 1.0:
         raise NoFit("the curves beside it are too short")
-    centre = (_centre(before, s, side * radius) + _centre(after, t, side * radius)) / 2.0
+    centre = ((r0 + r1) / 2.0, (z0 + z1) / 2.0)
     first = _angle(before, s, centre)
     sweep = (side * (_angle(after, t, centre) - first)) % (2.0 * pi) * side
     return (
         s,
-        Arc((float(centre[0]), float(centre[1])), (radius, radius), first, sweep),
+        Arc(centre, (radius, radius), first, sweep),
         t,
     )
 
 
-def _slope(curve: Curve, t: float) -> tuple[float, float]:
-    dr, dz = curve.slope(np.array([t]))
-    return float(dr[0]), float(dz[0])
-
-
 def _direction(curve: Curve, t: float) -> tuple[float, float]:
-    dr, dz = _slope(curve, t)
-    angle = atan2(dz, dr)
-    return cos(angle), sin(angle)
+    dr, dz = curve.way(t)
+    size = hypot(dr, dz)
+    return dr / size, dz / size
 
 
-def _centre(curve: Curve, t: float, offset: float) -> Array:
+def _centre(curve: Curve, t: float, offset: float) -> tuple[float, float]:
     """The point at a distance to the left of the curve."""
-    r, z = curve.at(np.array([t]))
+    r, z = curve.point(t)
     along = _direction(curve, t)
-    return np.array([float(r[0]) - offset * along[1], float(z[0]) + offset * along[0]])
+    return r - offset * along[1], z + offset * along[0]
 
 
-def _angle(curve: Curve, t: float, centre: Array) -> float:
-    r, z = curve.at(np.array([t]))
-    return atan2(float(z[0]) - centre[1], float(r[0]) - centre[0])
+def _drift(curve: Curve, t: float, offset: float) -> tuple[float, float]:
+    """How that point moves with t, by central differences."""
+    (r0, z0), (r1, z1) = (_centre(curve, t + step, offset) for step in (-_STEP, _STEP))
+    return (r1 - r0) / (2.0 * _STEP), (z1 - z0) / (2.0 * _STEP)
+
+
+def _angle(curve: Curve, t: float, centre: tuple[float, float]) -> float:
+    r, z = curve.point(t)
+    return atan2(z - centre[1], r - centre[0])

@@ -15,8 +15,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from shapes.curves import Curve
-from shapes.moments import Array, Moments
+from shapes.curves import Curve, box_of
+from shapes.moments import Array, Mask, Moments
 from shapes.profile import Profile, moments_of
 
 ON_MM = 1e-7  # closer than this, two outlines are the same line
@@ -188,18 +188,24 @@ def _crossing_heights(curve: Curve, other: Curve, low: float, high: float) -> Ar
 
 
 def _boxes_touch(a: Curve, b: Curve) -> bool:
-    for axis in (0, 1):
-        a_low, a_high = _span(a, axis)
-        b_low, b_high = _span(b, axis)
-        if a_low > b_high + ON_MM or b_low > a_high + ON_MM:
-            return False
-    return True
+    one, two = box_of(a), box_of(b)
+    return (
+        one.r_low <= two.r_high + ON_MM
+        and two.r_low <= one.r_high + ON_MM
+        and one.z_low <= two.z_high + ON_MM
+        and two.z_low <= one.z_high + ON_MM
+    )
 
 
-def _span(curve: Curve, axis: int) -> tuple[float, float]:
-    t = np.array([0.0, *(curve.widest() if axis == 0 else []), 1.0])
-    values = curve.at(t)[axis]
-    return float(values.min()), float(values.max())
+def _in_box(curve: Curve, r: Array, z: Array) -> Mask:
+    """Which points lie within ON_MM of the curve's box."""
+    box = box_of(curve)
+    return np.asarray(
+        (box.r_low - ON_MM <= r)
+        & (r <= box.r_high + ON_MM)
+        & (box.z_low - ON_MM <= z)
+        & (z <= box.z_high + ON_MM)
+    )
 
 
 def _is_level(curve: Curve) -> bool:
@@ -208,7 +214,10 @@ def _is_level(curve: Curve) -> bool:
 
 def _on(curve: Curve, point: tuple[float, float]) -> float | None:
     """The parameter at which a point lies on the curve, or None."""
-    t, gap = _closest(curve, np.array([point[0]]), np.array([point[1]]))
+    r, z = np.array([point[0]]), np.array([point[1]])
+    if not _in_box(curve, r, z).any():
+        return None
+    t, gap = _closest(curve, r, z)
     return float(t[0]) if gap[0] <= ON_MM else None
 
 
@@ -219,6 +228,8 @@ def _nearest(stretch: Curve, section: Profile) -> tuple[Array, Array]:
     best = np.full(r.shape, np.inf)
     same = np.zeros(r.shape, dtype=bool)
     for curve in section.rising:
+        if not _in_box(curve, r, z).any():
+            continue  # farther than ON_MM, and more is not asked
         t, gap = _closest(curve, r, z)
         along = curve.slope(t)
         closer = gap < best

@@ -6,7 +6,7 @@ from math import hypot
 
 import numpy as np
 
-from shapes.curves import Curve
+from shapes.curves import Curve, box_of
 from shapes.errors import ShapeError
 from shapes.halfplane import meetings
 from shapes.profile import pieces_of
@@ -49,7 +49,9 @@ def _check_ends(curves: list[tuple[int, Curve]]) -> None:
 
 def _check_axis(index: int, curve: Curve, *, is_first: bool, is_last: bool) -> None:
     """The outline may touch the axis at its two ends only."""
-    t = np.unique(np.array([0.0, *curve.widest(), *np.linspace(0.0, 1.0, 33), 1.0]))
+    if not is_first and not is_last and box_of(curve).r_low > AXIS_MM:
+        return
+    t = np.array([0.0, *curve.widest(), *np.linspace(0.01, 0.99, 33), 1.0])
     r, z = curve.at(t)
     lowest = int(np.argmin(r))
     if r[lowest] < -AXIS_MM:
@@ -74,8 +76,10 @@ def _check_crossings(curves: list[tuple[int, Curve]]) -> None:
     for i, (index, a) in enumerate(pieces):
         for j in range(i + 1, len(pieces)):
             other_index, b = pieces[j]
+            if j == i + 1 and _part_at_joint(a, b):
+                continue
             for t in meetings(a, b):
-                r, z = (float(x[0]) for x in a.at(np.array([t])))
+                r, z = a.point(t)
                 joint = j == i + 1 and hypot(r - a.end[0], z - a.end[1]) < AXIS_MM
                 if not joint:
                     raise ShapeError(
@@ -83,3 +87,15 @@ def _check_crossings(curves: list[tuple[int, Curve]]) -> None:
                         f"the half-section meets itself at r {r:.3f} mm, z {z:.3f} mm, where "
                         f"profile[{index}] passes; an outline must not cross or touch itself",
                     )
+
+
+def _part_at_joint(before: Curve, after: Curve) -> bool:
+    """Whether neighbours share no height but that of their joint, so that they cannot meet again.
+
+    Each rises or falls throughout, so at that height it has the joint only; a level one must not
+    meet a level one.
+    """
+    one, two = box_of(before), box_of(after)
+    shared = min(one.z_high, two.z_high) - max(one.z_low, two.z_low)
+    level = one.z_high - one.z_low <= AXIS_MM and two.z_high - two.z_low <= AXIS_MM
+    return shared <= AXIS_MM and not level

@@ -14,11 +14,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from math import pi
+from math import hypot, pi
 
 import numpy as np
 
-from shapes.curves import Curve, Line
+from shapes.curves import Curve
 from shapes.moments import Array, Mask, Moments
 
 
@@ -55,33 +55,20 @@ class Profile:
 
     def farthest(self, off_axis: float, height: float) -> float:
         """Greatest distance from a point `off_axis` from the axis at `height` to the body."""
-
-        def distance(r: Array, z: Array) -> Array:
-            return np.hypot(r + off_axis, z - height)
-
-        return self._greatest(distance)
+        across = (-off_axis, height)  # the farthest point lies on the other side of the axis
+        return max(
+            hypot(r + off_axis, z - height)
+            for curve in self.curves
+            for r, z in map(curve.point, curve.farthest(across))
+        )
 
     def extent(self, sideways: float, upwards: float) -> float:
         """Greatest sideways * r + upwards * z over the section."""
-        return self._greatest(lambda r, z: sideways * r + upwards * z)
-
-    def _greatest(self, measure: object) -> float:
-        """Maximum of a smooth measure along the curves: a scan, then ever finer about its best."""
-        assert callable(measure)
-        best = -np.inf
-        for curve in self.curves:
-            if isinstance(curve, Line):  # both measures are convex: an end is farthest
-                t = np.array([0.0, 1.0])
-                best = max(best, float(measure(*curve.at(t)).max()))
-                continue
-            low, high = 0.0, 1.0
-            for _ in range(8):
-                t = np.linspace(low, high, 65)
-                values = measure(*curve.at(t))
-                top = int(np.argmax(values))
-                best = max(best, float(values[top]))
-                low, high = t[max(top - 1, 0)], t[min(top + 1, 64)]
-        return best
+        return max(
+            sideways * r + upwards * z
+            for curve in self.curves
+            for r, z in map(curve.point, curve.foremost((sideways, upwards)))
+        )
 
     def raised(self, by: float) -> Profile:
         """Moved along the axis."""
@@ -94,16 +81,25 @@ class Profile:
 
 def moments_of(curves: Iterable[Curve]) -> Moments:
     """The contributions of curves to the moments of a body of revolution, by Green's theorem."""
-    volume = first = second_r = second_z = 0.0
-    for curve in curves:
-        t, weight = curve.nodes()
-        r, z = curve.at(t)
-        slab = r * r * curve.slope(t)[1] * weight
-        volume += float(slab.sum())
-        first += float((slab * z).sum())
-        second_r += float((slab * r * r).sum())
-        second_z += float((slab * z * z).sum())
-    return Moments.of_revolution(pi * volume, pi * first, pi / 4.0 * second_r, pi * second_z)
+    nodes = [_nodes(curve) for curve in curves]
+    if not nodes:
+        return Moments.zero()
+    r2, z, dz = np.concatenate(nodes, axis=1)
+    slab = r2 * dz
+    lifted = slab * z
+    return Moments.of_revolution(
+        pi * float(slab.sum()),
+        pi * float(lifted.sum()),
+        pi / 4.0 * float(slab @ r2),
+        pi * float(lifted @ z),
+    )
+
+
+def _nodes(curve: Curve) -> Array:
+    """Shape (3, n): r^2, z and weighted dz at the Gauss nodes of a curve."""
+    t, weight = curve.nodes()
+    r, z = curve.at(t)
+    return np.array([r * r, z, curve.slope(t)[1] * weight])
 
 
 def pieces_of(curve: Curve) -> list[Curve]:

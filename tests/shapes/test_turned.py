@@ -29,7 +29,11 @@ BOTTOM, TOP = (0.0, -30.0), (0.0, 30.0)
         ((BOTTOM, ArcStep(TOP, (0.0, 0.0))), "profile[1]", "on one line"),
         ((BOTTOM, SplineStep(())), "profile[1]", "at least one point"),
         ((ArcStep(TOP, (3.0, 0.0)), TOP), "profile[0]", "plain point"),
-        ((BOTTOM, SplineStep(((20.0, 0.0), TOP), leave=(0.0, 0.0))), "profile[1].leave", "direction"),
+        (
+            (BOTTOM, SplineStep(((20.0, 0.0), TOP), leave=(0.0, 0.0))),
+            "profile[1].leave",
+            "direction",
+        ),
         (
             (BOTTOM, (30.0, -29.0), SplineStep(((30.0, -28.0), (5.0, -27.0), (30.0, 20.0))), TOP),
             "profile[2]",
@@ -51,5 +55,7 @@ def test_an_arc_that_runs_through_the_axis_is_seen() -> None:
 
 def test_a_shoulder_spline_may_swell_a_little() -> None:
     """Smooth barrels lie a little beyond their points; that is no fault."""
-    body = Turned(profile=(BOTTOM, (20.0, -30.0), SplineStep(((24.0, -8.0), (24.0, 9.0), (20.0, 30.0))), TOP))
+    body = Turned(
+        profile=(BOTTOM, (20.0, -30.0), SplineStep(((24.0, -8.0), (24.0, 9.0), (20.0, 30.0))), TOP)
+    )
     assert body.moments().volume_mm3 > 0.0

@@ -1,10 +1,11 @@
-"""The design file's JSON Schema and its reference page, both made from what the reader reads."""
+"""Pages made from the code: the design file's JSON Schema and reference, and the limits."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from pipeline.fields import Key, Record
+from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
 from pipeline.load import BALL, DESIGN, MATERIAL
 from pipeline.parts import ARC_STEP, PLACEMENT, SPLINE_STEP, TILT, part_record
 from shapes.parameters import parameters_of
@@ -20,7 +21,7 @@ def json_schema() -> dict[str, Any]:
     }
 
 
-def reference() -> str:
+def design_reference() -> str:
     """The design-file reference as Markdown."""
     sections = [
         _section("The design", DESIGN),
@@ -38,10 +39,46 @@ def reference() -> str:
     return _HEAD + "\n".join(sections)
 
 
+def limits_reference() -> str:
+    """The limits with their sources as Markdown."""
+    lines = [
+        f"Limits as of {AS_OF}.",
+        "",
+        "| rule | limit | ball weights | source | confidence |",
+        "| --- | --- | --- | --- | --- |",
+    ]
+    for limit in LIMITS:
+        lines.append(
+            f"| {limit.rule} | {limit.words} | {limit.weights} | {limit.source} "
+            f"| {limit.confidence}: {CONFIDENCE[limit.confidence]} |"
+        )
+    return _LIMITS_HEAD + "\n".join(lines) + "\n"
+
+
+_LIMITS_HEAD = """\
+# Limits and their sources
+
+*This page is made from `pipeline/limits.toml`; see `pipeline/reference.py`.*
+
+Every verdict of `corewright check` is a design estimate. **Only the governing body certifies a
+ball**, from samples, by its own tests; ask it for the rules in force before you rely on any line
+here. A ball weight for which no rule is known gives *not determined*, never a pass. A value on a
+limit passes.
+
+The static imbalance is the first moment of mass about the ball's centre over its radius, for the
+undrilled ball. The rules are for drilled balls: drilling changes the figure, so the line says early
+whether a design leaves room.
+
+The pin rule is held from the +Z point, where the pin stands as drawn, to where the low-RG axis
+leaves the ball. The mark rule, for asymmetrical balls, is held from where the high-RG axis of the
+bare core (inner core and inserts) would be marked to where that of the whole ball leaves it.
+
+"""
+
 _HEAD = """\
 # Design file reference
 
-*This page is made from the code that reads the file; see `pipeline/schema.py`.*
+*This page is made from the code that reads the file; see `pipeline/reference.py`.*
 
 A design is a YAML file in UTF-8. Anchors, tags and repeated keys are refused, and so is any key
 that is not listed here. A length, mass, density or angle may carry its unit (`'21 mm'`,

@@ -1,0 +1,15 @@
+"""Write the pages that are made from the code: run it after a change to fields or limits."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from pipeline.reference import design_reference, json_schema, limits_reference
+
+if __name__ == "__main__":
+    here = Path(__file__).parent
+    for name, text in (("design-file", design_reference()), ("limits", limits_reference())):
+        (here / f"{name}.md").write_text(text, encoding="utf-8", newline="\n")
+    text = json.dumps(json_schema(), indent=1, ensure_ascii=False) + "\n"
+    (here / "design.schema.json").write_text(text, encoding="utf-8", newline="\n")

@@ -1,0 +1,40 @@
+"""Imports point one way: shapes know no pipeline, stages no command line."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+ORDER = [  # a file imports only from those before it
+    "errors", "units", "document", "fields", "limits", "palette", "design", "parts", "load",
+    "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh", "solids",
+    "prove", "check", "figures", "report", "naming", "folder", "fonts", "cutaway", "scene", "picture",
+    "step", "stl", "readback", "handover", "make", "cli",
+]  # fmt: skip
+LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
+
+
+def imports(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+        elif isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "shapes").glob("*.py")), ids=lambda p: p.stem)
+def test_shapes_import_no_pipeline(path: Path) -> None:
+    assert not [name for name in imports(path) if name.split(".")[0] == "pipeline"]
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "pipeline").glob("*.py")), ids=lambda p: p.stem)
+def test_stages_import_only_what_comes_before(path: Path) -> None:
+    if path.stem == "__init__":
+        return
+    used = {name.split(".")[1] for name in imports(path) if name.startswith("pipeline.")}
+    later = {u for u in used if ORDER.index(u) >= ORDER.index(path.stem)}
+    assert {(path.stem, u) for u in later} <= LATER_INSIDE

@@ -1,0 +1,130 @@
+"""Design files: what is read, and what is refused with line, field, value and advice."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from pipeline.design import FreeDensity
+from pipeline.errors import DesignError
+from pipeline.load import load, read_design
+from pipeline.shipped import shipped
+from shapes.sphere import Sphere
+from shapes.turned import ArcStep, SplineStep, Turned
+
+DUNLIN = shipped("dunlin").read_text(encoding="utf-8")
+
+
+def changed(*changes: tuple[str, str]) -> str:
+    """Dunlin's text with pieces of it replaced; a piece that is not there is a fault of the test."""
+    text = DUNLIN
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    return text
+
+
+def refusals(text: str) -> list[str]:
+    with pytest.raises(DesignError) as refusal:
+        read_design(text, "x.yaml")
+    return [problem.said("x.yaml") for problem in refusal.value.problems]
+
+
+def test_lengths_come_out_in_millimetres() -> None:
+    design = read_design(DUNLIN)
+    assert design.diameter_mm == pytest.approx(8.55 * 25.4)
+    assert design.weight_g == pytest.approx(15 * 453.59237)
+    assert design.parts[0].placement.move_mm == pytest.approx((0, 0, 10.16))
+
+
+def test_steps_become_points_arcs_and_splines() -> None:
+    core = read_design(DUNLIN).parts[0].shape
+    assert isinstance(core, Turned)
+    kinds = [type(step) for step in core.profile]
+    assert kinds == [tuple, tuple, tuple, tuple, SplineStep, ArcStep]
+
+
+def test_free_density_keeps_its_bounds() -> None:
+    assert read_design(DUNLIN).material("foam").density == FreeDensity(0.55, 1.60)
+
+
+def test_the_hash_is_that_of_the_file() -> None:
+    import hashlib
+
+    path = shipped("dunlin")
+    assert load(path).sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def test_units_of_the_file_are_what_a_bare_length_means() -> None:
+    design = read_design(
+        changed(("units: in ", "units: mm "), ("diameter: 7.05", "diameter: '7.05 in'"))
+    )
+    assert design.diameter_mm == 8.55
+    assert design.parts[1].shape == Sphere(7.05 * 25.4)
+
+
+def test_names_may_hold_any_letter() -> None:
+    design = read_design(changed(("name: Dunlin", "name: 'Brachvögel/核心 \"A\"'")))
+    assert design.name == 'Brachvögel/核心 "A"'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("corewright 1", "corewright 2", r"x.yaml:4: format: read 'corewright 2'; allowed"),
+        ("diameter: 7.05", "diamter: 7.05", r"parts\[1\].diamter: .*did you mean 'diameter'"),
+        ("shape: turned", "shape: turnd", r"parts\[0\].shape: .*did you mean 'turned'"),
+        ("material: clay", "material: caly", r"parts\[0\].material: .*did you mean 'clay'"),
+        ("{density: 2.3}", "{density: free, from: 1, to: 2}", "one free density"),
+        ("diameter: 7.05", "diameter: -7.05", "not greater than 0"),
+        ("diameter: 7.05", "diameter: 0", "not greater than 0"),
+        ("density: 2.3", "density: .nan", "does not start with a number"),
+        ("density: 2.3", "density: true", "does not start with a number"),
+        ("diameter: 7.05", "diameter: .inf", "does not start with a number"),
+        ("diameter: 7.05", "diameter: 1e999", "not a finite number"),
+        ("density: 2.3", "density: 3.81", "at most 3.80 g/mL"),
+        ("weight: 15 lb", "weight: 15 in", "'in' is no unit of mass"),
+        ("weight: 15 lb", "weight: 15", "no unit"),
+        (", weight: 15 lb", "", "the weight decides it"),
+        ("units: in ", "#", "units: in"),
+        ("from: 0.55, to: 1.60", "from: 1.60, to: 0.55", "at least 1.6"),
+        (", from: 0.55, to: 1.60", "", "needs its bounds"),
+        ("density: 2.3", "density: 2.3, from: 1", "only beside 'density: free'"),
+        ("name: cover", "name: inner core", "line 17 has it already"),
+        (
+            "[2.2, -1.93]",
+            "[-0.2, -1.93]",
+            r"parts\[0\].profile\[2\]: .*crosses the axis.*-0.200 in",
+        ),
+        ("round: 0.2", "round: 0.9", "does not fit"),
+        ("round: 0.2", "colour: #B5482A", "in quotes"),
+        ("date: 2026-11-25", "date: yesterday", "a day such as"),
+        ("revision: A", "revision: ''", "at most 80 characters"),
+    ],
+)
+def test_refused_with_what_is_allowed(old: str, new: str, says: str) -> None:
+    assert any(re.search(says, line) for line in refusals(changed((old, new))))
+
+
+def test_all_problems_of_a_file_come_at_once_in_its_order() -> None:
+    lines = refusals(
+        changed(
+            ("density: 2.3", "density: heavy"),
+            ("round: 0.2", "round: -1"),
+            ("diameter: 7.05", "diamter: 7.05"),
+        )
+    )
+    places = [int(re.match(r"x.yaml:(\d+):", line)[1]) for line in lines]  # type: ignore[index]
+    assert len(lines) == 3
+    assert places == sorted(places)
+
+
+def test_a_file_without_units_is_told_once() -> None:
+    lines = refusals(changed(("units: in ", "#")))
+    assert sum("no unit" in line for line in lines) == 1
+
+
+def test_the_last_part_must_be_the_ball() -> None:
+    text = changed(("shape: sphere, diameter: 8.55}", "shape: sphere, diameter: 8.5}"))
+    assert any("no void is left" in line for line in refusals(text))
