@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any, Literal, get_type_hints
 
 from shapes.errors import ShapeError
@@ -52,14 +52,15 @@ class Parameter:
         return None
 
 
-def parameters_of(
-    family: type[Any],
-) -> Iterator[tuple[dataclasses.Field[Any], Parameter]]:
+@lru_cache(maxsize=256)
+def parameters_of(family: type[Any]) -> tuple[tuple[dataclasses.Field[Any], Parameter], ...]:
     """The fields of a family with what they are, in the order of the dataclass."""
     hints = get_type_hints(family, include_extras=True)
+    found = []
     for field in dataclasses.fields(family):
         (parameter,) = (m for m in hints[field.name].__metadata__ if isinstance(m, Parameter))
-        yield field, parameter
+        found.append((field, parameter))
+    return tuple(found)
 
 
 def check_parameters(shape: Any) -> None:

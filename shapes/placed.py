@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -29,7 +30,7 @@ class Placed:
 
     def reach_mm(self, point: Array) -> float:
         """Greatest distance from a point to the body."""
-        return self.shape.reach_mm(self.placement.to_shape(point))
+        return _reach(self.shape, *(float(x) for x in self.placement.to_shape(point)))
 
     def support_mm(self, direction: Array) -> float:
         """Greatest n . x over the body."""
@@ -43,6 +44,12 @@ class Placed:
     def axis(self) -> Array:
         """The shape's own Z axis, a unit vector."""
         return self.placement.rotation()[:, 2]
+
+
+@lru_cache(maxsize=1024)
+def _reach(shape: Shape, x: float, y: float, z: float) -> float:
+    """Kept, since it is asked again and again from the ball's centre."""
+    return shape.reach_mm(np.array([x, y, z]))
 
 
 def coaxial_sections(bodies: Sequence[Placed]) -> list[Profile] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import cos, radians, sin
 
 import numpy as np
@@ -27,9 +28,8 @@ class Placement:
     move_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
     def rotation(self) -> Array:
-        """Shape (3, 3), x_ball = R x_shape + move; exact for multiples of 90 degrees."""
-        lean = _about_z(self.tilt_toward_deg) @ _about_y(self.tilt_by_deg)
-        return lean @ _about_z(self.spin_deg - self.tilt_toward_deg)
+        """Shape (3, 3), x_ball = R x_shape + move; exact for multiples of 90 degrees; read-only."""
+        return _rotation(self.spin_deg, self.tilt_by_deg, self.tilt_toward_deg)
 
     def offset(self) -> Array:
         """Shape (3,), where the shape's origin lies, mm."""
@@ -49,6 +49,14 @@ class Placement:
 
 
 AS_DRAWN = Placement()
+
+
+@lru_cache(maxsize=1024)
+def _rotation(spin_deg: float, tilt_by_deg: float, tilt_toward_deg: float) -> Array:
+    lean = _about_z(tilt_toward_deg) @ _about_y(tilt_by_deg)
+    rotation: Array = lean @ _about_z(spin_deg - tilt_toward_deg)
+    rotation.flags.writeable = False  # it is handed out again
+    return rotation
 
 
 def _quarter_exact(angle_deg: float) -> tuple[float, float]:

@@ -34,6 +34,10 @@ class Profile:
 
     def moments(self) -> Moments:
         """Moments of the turned body about the origin of the section's frame."""
+        return self._moments
+
+    @cached_property
+    def _moments(self) -> Moments:
         return moments_of(self.curves)
 
     @cached_property
