@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 import cadquery as cq
@@ -18,6 +19,7 @@ from shapes.placed import Placed
 
 Lumps = tuple[cq.Solid, ...]
 _SAMPLES = 200_000
+_SEAM_SPINS_DEG = (0.0, 37.0, 101.0)
 _WRONG_SHARE = 0.004  # of the sampled box: the sequence is good to a tenth of this
 
 
@@ -28,18 +30,42 @@ def carve(bodies: tuple[Placed, ...]) -> tuple[Lumps, ...]:
     Raises:
         SolidError: the kernel gave no valid solid, or removed what sampling says it should not.
     """
-    whole = [solid.placed(body.shape.solid(), body.placement) for body in bodies]
-    lumps: list[Lumps] = []
-    for index, body in enumerate(bodies):
-        tools = _tools(body, bodies[:index])
-        if any(k is None for k in tools):
-            lumps.append(())
+    return tuple(_lumps(body, bodies[:index]) for index, body in enumerate(bodies))
+
+
+def _lumps(body: Placed, earlier: Sequence[Placed]) -> Lumps:
+    """What a body claims of its own space.
+
+    Where the seam of a turned face meets another body just so, the kernel has been seen to lose a
+    cut.  A spin about its own axis moves the seam and changes nothing else, so it is tried again.
+    """
+    chosen = _tools(body, earlier)
+    if chosen is None:
+        return ()
+    tools = [earlier[k] for k in chosen]
+    for spin in _SEAM_SPINS_DEG[:-1]:
+        try:
+            return _cut(body, tools, spin)
+        except SolidError:
             continue
-        cutters = [whole[k] for k in tools if k is not None]
-        found = tuple(solid.cut(whole[index], cutters)) if cutters else (whole[index],)
-        _check(body, [bodies[k] for k in tools if k is not None], found)
-        lumps.append(found)
-    return tuple(lumps)
+    return _cut(body, tools, _SEAM_SPINS_DEG[-1])
+
+
+def _cut(body: Placed, tools: Sequence[Placed], spin_deg: float) -> Lumps:
+    whole = _built(body, spin_deg)
+    if not tools:
+        return (whole,)
+    lumps = tuple(solid.cut(whole, [_built(tool, spin_deg) for tool in tools]))
+    _check(body, tools, lumps)
+    return lumps
+
+
+def _built(body: Placed, spin_deg: float) -> cq.Solid:
+    """The whole body as a solid; a body that is the same all round, with its seam spun on."""
+    placement = body.placement
+    if body.shape.section() is not None:
+        placement = replace(placement, spin_deg=placement.spin_deg + spin_deg)
+    return solid.placed(body.shape.solid(), placement)
 
 
 def moments_of_lumps(lumps: Lumps, order: int | None = None) -> Moments:
@@ -50,14 +76,14 @@ def moments_of_lumps(lumps: Lumps, order: int | None = None) -> Moments:
     return total
 
 
-def _tools(body: Placed, earlier: Sequence[Placed]) -> list[int | None]:
+def _tools(body: Placed, earlier: Sequence[Placed]) -> list[int] | None:
     """Which earlier bodies to cut with: not those apart, nor those inside another that cuts.
 
-    [None] stands for a body that lies within an earlier one and has nothing left.
+    None for a body that lies within an earlier one and has nothing left.
     """
     relations = [lie(body, other) for other in earlier]
     if Relation.WITHIN in relations:
-        return [None]
+        return None
     near = [k for k, r in enumerate(relations) if r is not Relation.APART]
     return [
         k

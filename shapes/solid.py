@@ -61,7 +61,7 @@ def ellipsoid(a: float, b: float, c: float) -> cq.Solid:
     """A unit ball stretched to the three semi-axes: an exact rational surface."""
     stretch = gp_GTrsf()
     stretch.SetVectorialPart(gp_Mat(a, 0, 0, 0, b, 0, 0, 0, c))
-    unit = BRepPrimAPI_MakeSphere(1.0).Shape()
+    unit = BRepPrimAPI_MakeSphere(_POLE, 1.0).Shape()
     return gate(BRepBuilderAPI_GTransform(unit, stretch, True).Shape(), "an ellipsoid")
 
 
