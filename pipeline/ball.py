@@ -213,16 +213,17 @@ def _check_free(
 
 
 def _roles(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
-    """The last part is the cover, the one before it the outer core, as are spheres before that.
+    """The last part is the cover, the one before it the outer core.
 
-    Of what is left the part with the most volume is the inner core; the others are inserts.
+    So is a sphere before that which holds all the parts before it.  Of what is left the part with
+    the most volume is the inner core; the others are inserts.
     """
     roles: list[Role] = ["insert"] * len(bodies)
     roles[-1] = "cover"
     first_outer = len(bodies) - 1
     if len(bodies) >= 3:
         first_outer -= 1
-        while first_outer > 1 and isinstance(bodies[first_outer - 1].shape, Sphere):
+        while first_outer > 1 and _holds_all(bodies[first_outer - 1], bodies[: first_outer - 1]):
             first_outer -= 1
     for k in range(first_outer, len(bodies) - 1):
         roles[k] = "outer core"
@@ -230,6 +231,12 @@ def _roles(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
         biggest = max(range(first_outer), key=lambda k: claimed[k].volume_mm3)
         roles[biggest] = "inner core"
     return roles
+
+
+def _holds_all(outer: Placed, others: tuple[Placed, ...]) -> bool:
+    """Whether a sphere holds other bodies whole."""
+    centre, radius = outer.placement.offset(), outer.shape.reach_mm(np.zeros(3))
+    return isinstance(outer.shape, Sphere) and all(b.reach_mm(centre) <= radius for b in others)
 
 
 def _colours(parts: tuple[PartDesign, ...], roles: list[Role]) -> list[str]:

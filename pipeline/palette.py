@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-CLAY, AMBER, PLUM = "#B5482A", "#D99A1E", "#7A4B6B"
+CLAY, AMBER, PLUM, WRACK = "#B5482A", "#D99A1E", "#7A4B6B", "#5E6B2F"
 OYSTER, SAND, TIDE, CHALK = "#CFC9BC", "#A99F86", "#1F4E5F", "#F7F4EA"
 
 _ROLES = {
     "inner core": (CLAY,),
-    "insert": (AMBER, PLUM),
+    "insert": (AMBER, PLUM, WRACK),
     "outer core": (OYSTER, SAND),
     "cover": (TIDE,),
 }
