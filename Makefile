@@ -2,6 +2,7 @@
 #
 #   make demo      make the shipped Dunlin design
 #   make test      all tests and doctests
+#   make nightly   the slow oracles
 #   make lint      style, formatting and types
 #   make docs      the documentation, into build/docs
 #   make bench     the benchmarks
@@ -10,7 +11,7 @@
 #
 # PYTHON=... names the interpreter to make .venv with.
 .POSIX:
-.PHONY: demo test lint docs bench renders lock clean libraries
+.PHONY: demo test nightly lint docs bench renders lock clean libraries
 
 RUN = .venv/bin/python
 PIP = $(RUN) -m pip --quiet --disable-pip-version-check install
@@ -27,6 +28,9 @@ demo: libraries .venv/run.stamp
 
 test: libraries .venv/dev.stamp
 	$(RUN) -m pytest -n 2 --benchmark-disable
+
+nightly: libraries .venv/dev.stamp
+	$(RUN) -m pytest tests/nightly -o 'norecursedirs=.*' -v
 
 lint: .venv/dev.stamp
 	$(RUN) -m ruff check

@@ -122,10 +122,11 @@ def _pin_offset(ball: Ball, properties: MassProperties) -> _Figure:
 
 
 def _mark_offset(ball: Ball, properties: MassProperties) -> _Figure:
-    mark = core_mark_mm(ball)
+    mark, psa = core_mark_mm(ball), properties.psa_mm()
+    if psa is None:
+        return _Figure(None, note="the high-RG axis is undefined")
     if mark is None:
         return _Figure(None, note="the core alone has no one high-RG axis")
-    psa = properties.psa_mm()
     offsets = [properties.along_surface_mm(sign * mark, psa) for sign in (1.0, -1.0)]
     offset = min(o for o in offsets if o is not None)
     return _Figure(

@@ -46,33 +46,36 @@ class Ellipsoid(Shape):
         return Profile((Arc((0.0, 0.0), (a, c), -pi / 2.0, pi),)) if a == b else None
 
     def reach_mm(self, point: Array) -> float:
-        """Farthest point: x_i = p_i / (1 - k / a_i^2) with one k above the largest a^2.
+        """Farthest point: x_i = p_i a_i^2 / (a_i^2 - k) with one k above the largest a^2.
 
-        It follows from Lagrange's condition x - p = k x / a^2 on the ellipsoid.  When the point has
-        nothing along the longest axis, that coordinate is free and fills up what is left.
+        It follows from Lagrange's condition x - p = k x / a^2 on the ellipsoid.  k is sought as the
+        largest a^2 plus u, since u may be tiny: when the point has next to nothing along the
+        longest axis, that coordinate fills up what the others leave.
         """
         square = self._semi() ** 2
-        longest = float(square.max())
+        short = square - square.max()  # zero on the longest axes
 
-        def fill(k: float) -> float:
-            away = point[point != 0.0] / (1.0 - k / square[point != 0.0])
-            return float((away**2 / square[point != 0.0]).sum())
+        def on(u: float) -> Array:
+            away = np.zeros(3)
+            moved = point != 0.0
+            away[moved] = point[moved] * square[moved] / (short[moved] - u)
+            return away
 
-        low, high = longest * (1.0 + 1e-14), longest + 1.0
-        if not np.any(point) or fill(low) <= 1.0:
-            on = np.zeros(3)
-            rest = (square != longest) & (point != 0.0)
-            on[rest] = point[rest] / (1.0 - longest / square[rest])
+        low, high = 1e-120, 1.0
+        while (on(high) ** 2 / square).sum() > 1.0:
+            high *= 16.0
+        if (on(low) ** 2 / square).sum() <= 1.0:  # nothing at all along the longest axes
+            farthest = on(low)
             tip = int(np.argmax(square))
-            on[tip] = np.sqrt(longest * max(0.0, 1.0 - float((on**2 / square).sum())))
-            return float(np.linalg.norm(on - point))
-        while fill(high) > 1.0:
-            high = longest + (high - longest) * 4.0
-        for _ in range(200):
-            k = (low + high) / 2.0
-            low, high = (k, high) if fill(k) > 1.0 else (low, k)
-        on = point / (1.0 - high / square)
-        return float(np.linalg.norm(on - point))
+            left = 1.0 - float((farthest**2 / square).sum())
+            farthest[tip] = np.sqrt(square[tip] * left)
+            return float(np.linalg.norm(farthest - point))
+        for _ in range(500):  # halving the exponent first, then the number, to the last bit
+            u = np.sqrt(low * high) if high > 2.0 * low else (low + high) / 2.0
+            if not low < u < high:
+                break
+            low, high = (u, high) if (on(u) ** 2 / square).sum() > 1.0 else (low, u)
+        return float(np.linalg.norm(on(high) - point))
 
     def support_mm(self, direction: Array) -> float:
         """sqrt(sum (a_i n_i)^2), the half-width between tangent planes."""

@@ -28,6 +28,23 @@ _MERGE_MM = 1e-5  # corners of neighbouring faces are the same point to within t
 
 
 @dataclass(frozen=True, eq=False)
+class FaceMesh:
+    """The mesh of one face.
+
+    Attributes:
+        corners_mm: shape (n, 3).
+        uv: shape (n, 2), where the corners lie on the face's own surface.
+        triangles: shape (m, 3), counter-clockwise seen from outside the solid.
+        turned: whether the surface's own normal points inwards.
+    """
+
+    corners_mm: Array
+    uv: Array
+    triangles: npt.NDArray[np.int64]
+    turned: bool
+
+
+@dataclass(frozen=True, eq=False)
 class Facets:
     """A closed mesh, every triangle counter-clockwise seen from outside.
 
@@ -63,11 +80,11 @@ def facets_of(solid: cq.Solid, chord_mm: float = CHORD_MM, angle_rad: float = AN
     BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
     corners, triangles, sags, count = [], [], [], 0
     for face in faces_of(shape):
-        points, faces, face_sags = _mesh_of(face)
-        corners.append(points)
-        triangles.append(faces + count)
-        count += len(points)
-        sags.append(face_sags)
+        mesh = mesh_of_face(face)
+        corners.append(mesh.corners_mm)
+        triangles.append(mesh.triangles + count)
+        count += len(mesh.corners_mm)
+        sags.append(_sags(face, mesh))
     merged, found, proper = _merged(np.concatenate(corners), np.concatenate(triangles))
     _check_closed(found)
     return Facets(merged, found, np.concatenate(sags)[proper])
@@ -86,15 +103,19 @@ def moments_of_facets(facets: Facets) -> Moments:
     return Moments(volume, volume * centre, central + volume * np.outer(centre, centre))
 
 
-def _mesh_of(face: TopoDS_Face) -> tuple[Array, npt.NDArray[np.int64], Array]:
-    """Corners, triangles and their sags of one face."""
+def mesh_of_face(face: TopoDS_Face) -> FaceMesh:
+    """The mesh that the kernel left on a face of a meshed solid.
+
+    Raises:
+        SolidError: there is none.
+    """
     place = TopLoc_Location()
     mesh = BRep_Tool.Triangulation_s(face, place)
     if mesh is None:
         raise SolidError("the kernel left a face without a mesh")
     move = place.Transformation()
     nodes = range(1, mesh.NbNodes() + 1)
-    points = np.array(
+    corners = np.array(
         [(p.X(), p.Y(), p.Z()) for p in (mesh.Node(k).Transformed(move) for k in nodes)]
     )
     uv = np.array([(p.X(), p.Y()) for p in (mesh.UVNode(k) for k in nodes)])
@@ -103,21 +124,19 @@ def _mesh_of(face: TopoDS_Face) -> tuple[Array, npt.NDArray[np.int64], Array]:
         dtype=np.int64,
     )
     triangles -= 1
-    sags = _sags(face, points, uv, triangles)
-    if face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
-        triangles = triangles[:, ::-1]
-    return points, triangles, sags
+    turned = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
+    return FaceMesh(corners, uv, triangles[:, ::-1] if turned else triangles, turned)
 
 
-def _sags(face: TopoDS_Face, points: Array, uv: Array, triangles: npt.NDArray[np.int64]) -> Array:
+def _sags(face: TopoDS_Face, mesh: FaceMesh) -> Array:
     """Shape (m,), the distance of the surface from the plane of each triangle."""
-    a, b, c = (points[triangles[:, k]] for k in range(3))
+    a, b, c = (mesh.corners_mm[mesh.triangles[:, k]] for k in range(3))
     normal = np.cross(b - a, c - a)
     size = np.linalg.norm(normal, axis=1)
     normal /= np.where(size > 1e-9, size, np.inf)[:, None]  # a flat one at a pole has no plane
-    ua, ub, uc = (uv[triangles[:, k]] for k in range(3))
+    ua, ub, uc = (mesh.uv[mesh.triangles[:, k]] for k in range(3))
     evaluate = surface_of(face).evaluate
-    worst = np.zeros(len(triangles))
+    worst = np.zeros(len(mesh.triangles))
     for place in (
         (ua + ub) / 2.0,
         (ub + uc) / 2.0,

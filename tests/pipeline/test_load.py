@@ -17,7 +17,7 @@ DUNLIN = shipped("dunlin").read_text(encoding="utf-8")
 
 
 def changed(*changes: tuple[str, str]) -> str:
-    """Dunlin's text with pieces of it replaced; a piece that is not there is a fault of the test."""
+    """Dunlin's text with pieces of it replaced, all of which must be there."""
     text = DUNLIN
     for old, new in changes:
         assert old in text

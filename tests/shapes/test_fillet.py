@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from math import pi
 
 import pytest
@@ -53,7 +54,7 @@ def test_fillet_of_arc_and_spline_is_tangent() -> None:
         round=2.0,
     )
     curves = body.section().curves
-    turns = [abs(turn_rad(a, b)) for a, b in zip(curves, curves[1:], strict=False)]
+    turns = [abs(turn_rad(a, b)) for a, b in itertools.pairwise(curves)]
     assert max(turns) < 1e-6
     assert sum(isinstance(c, Arc) for c in curves) == 3  # the drawn arc and two fillets
 

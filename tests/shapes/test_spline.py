@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from scipy.interpolate import CubicSpline
@@ -24,7 +26,7 @@ def sampled(**ends: tuple[float, float]) -> np.ndarray:
 
 def parameters() -> np.ndarray:
     u = chord(POINTS)
-    return np.concatenate([np.linspace(a, b, 7) for a, b in zip(u, u[1:], strict=False)])
+    return np.concatenate([np.linspace(a, b, 7) for a, b in itertools.pairwise(u)])
 
 
 def test_natural_ends() -> None:
