@@ -45,7 +45,7 @@ def figures(
         "mass_lb": _round(properties.mass_g / G_PER_LB, digits),
         "centre_of_gravity_in": _vector(properties.centre_of_gravity_mm / MM_PER_IN, digits),
         "inertia_lb_in2": [
-            _vector(row, max(digits - 3, 3)) for row in properties.inertia_g_mm2 / lb_in2
+            _vector(row, max(digits - 2, 3)) for row in properties.inertia_g_mm2 / lb_in2
         ],
         **_principal(properties.principal, digits),
         "about_ball_centre": _principal(properties.about_ball_centre, digits),

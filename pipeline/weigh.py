@@ -12,9 +12,9 @@ from pipeline.ball import Ball
 from pipeline.units import G_PER_MM3, MM_PER_IN
 from shapes.moments import Array, Moments
 
-EXACT_RG_IN = 1e-9  # rounding of the shapes' own moments, with a margin of a thousand
+EXACT_RG_IN = 1e-8  # of the shapes' own moments: outlines nearer than 1e-7 mm count as one line
 BOUNDARY_RG_IN = 1e-6  # of the boundary route on any solid, see docs/accuracy.md
-_EXACT_SHARE = 1e-12
+_EXACT_SHARE = 1e-8
 _BOUNDARY_SHARE = 1e-7
 _CENTRED_MM = 1e-6  # a centre of gravity nearer than this to the ball's centre has no direction
 

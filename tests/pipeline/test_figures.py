@@ -47,7 +47,7 @@ def test_tensor_and_rgs_say_the_same() -> None:
     found = figures_of("turnstone")
     rg = np.sqrt(np.linalg.eigvalsh(np.array(found["inertia_lb_in2"])) / found["mass_lb"])
     assert rg == pytest.approx(
-        [found["rg_in"][k] for k in ("low", "intermediate", "high")], abs=1e-8
+        [found["rg_in"][k] for k in ("low", "intermediate", "high")], abs=3e-7
     )
 
 
@@ -62,8 +62,8 @@ def test_parts_add_up_to_the_ball() -> None:
 def test_no_more_decimals_than_the_bound_defends() -> None:
     found = figures_of("dunlin")
     decimals = max(len(json.dumps(rg).split(".")[1]) for rg in found["rg_in"].values())
-    assert decimals <= 9
-    assert found["error_bound"]["rg_in"] == 1e-9
+    assert decimals <= 8
+    assert found["error_bound"]["rg_in"] == 1e-8
 
 
 def test_a_file_carries_no_time() -> None:

@@ -49,7 +49,7 @@ def test_routes_that_part_are_named_with_figures() -> None:
     wrong = Route("boundary", replace(boundary.properties, principal=off), 0.0)
     shown = replace(proof, routes=(proof.routes[0], wrong)).disagreements
     assert shown == (
-        "moments and boundary differ by 3.94e-05 in of RG, more than their bounds of 1.00e-06 in",
+        "moments and boundary differ by 3.94e-05 in of RG, more than their bounds of 1.01e-06 in",
     )
 
 
