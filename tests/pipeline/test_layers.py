@@ -11,9 +11,11 @@ import pytest
 ROOT = Path(__file__).parents[2]
 ORDER = [  # a file imports only from those before it
     "errors", "units", "document", "fields", "limits", "palette", "design", "parts", "load",
-    "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh", "solids",
-    "prove", "check", "figures", "report", "naming", "folder", "fonts", "cutaway", "scene", "picture",
-    "step", "stl", "readback", "handover", "make", "cli",
+    "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
+    "solids", "prove", "check", "figures", "report", "naming", "folder", "fonts", "digits", "scene",
+    "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
+    "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "step", "stl",
+    "readback", "letter", "handover", "manifest", "make", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 

@@ -34,7 +34,7 @@ def weighed(
 
 
 def test_a_sphere_in_a_sphere() -> None:
-    """m = 4/3 pi (a R^3 + b r^3), I = 2/5 of each m R^2 (Beer & Johnston; from memory)."""
+    """M = 4/3 pi (a R^3 + b r^3), I = 2/5 of each m R^2 (Beer & Johnston; from memory)."""
     found = weighed("{name: core, material: core, shape: sphere, diameter: 4}")
     outer, inner = 4 / 3 * pi * 4.275**3, 4 / 3 * pi * 2.0**3
     mass, inertia = outer + inner, 0.4 * (outer * 4.275**2 + inner * 4.0)

@@ -1,0 +1,239 @@
+"""The command line: parse words, call one stage, print.
+
+Exit status: 0 done; 1 done, but a limit is broken or the routes to a figure disagree; 2 the input
+cannot be used; 3 an internal failure, with the file to send.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="Weigh, check, picture and hand over bowling-ball cores, from a design file.",
+)
+
+_INTERRUPTED = 130  # how a shell says Ctrl-C, and what typer makes of it
+
+DesignFile = Annotated[Path, typer.Argument(metavar="FILE", help="a design file (YAML, format 1)")]
+AsJson = Annotated[bool, typer.Option("--json", help="print figures for machines")]
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(help="the ball's name, or a shipped design's")] = "Plover",
+    out: Annotated[Path | None, typer.Option(help="the file to write")] = None,
+) -> None:
+    """Write a commented starter design.
+
+    The name of a shipped design (dunlin, godwit, turnstone) gives a copy of that one.
+    """
+    from pipeline.errors import OutputError
+    from pipeline.folder import whole_file
+    from pipeline.naming import file_stem
+    from pipeline.starter import starter
+
+    target = out or Path(f"{file_stem(name)}.yaml")
+    text = starter(name, str(target))
+    if target.exists():
+        raise OutputError(f"{target} is there already; give another name, or --out")
+    with whole_file(target) as path:
+        path.write_bytes(text.encode())
+    typer.echo(f"wrote {target}; now try:  corewright weigh {target}")
+
+
+@app.command()
+def weigh(
+    file: DesignFile,
+    json: AsJson = False,
+    prove: Annotated[
+        bool,
+        typer.Option("--prove", help="weigh by every route and hold them together"),
+    ] = False,
+) -> None:
+    """Mass, RGs, differentials, axes, parts."""
+    from pipeline.ball import build_ball
+    from pipeline.figures import figures
+    from pipeline.load import load
+    from pipeline.prove import first_route
+    from pipeline.prove import prove as prove_ball
+    from pipeline.report import weighed
+
+    ball = build_ball(load(file))
+    route = first_route(ball)
+    properties = route.properties
+    proof = prove_ball(ball) if prove else None
+    if json:
+        _print_json(figures(ball, properties, proof.routes if proof else [route]))
+    else:
+        typer.echo(weighed(ball, properties, proof))
+    if proof and proof.disagreements:
+        _fail(proof.disagreements)
+
+
+@app.command()
+def check(file: DesignFile, json: AsJson = False) -> None:
+    """Limits with margins and sources."""
+    from pipeline.ball import build_ball
+    from pipeline.check import check as check_ball
+    from pipeline.check import failed
+    from pipeline.figures import figures, findings_as_figures
+    from pipeline.load import load
+    from pipeline.prove import prove
+    from pipeline.report import checked, routes
+    from pipeline.weigh import weigh as weigh_ball
+
+    ball = build_ball(load(file))
+    properties = weigh_ball(ball)
+    proof = prove(ball)
+    findings = check_ball(ball, properties)
+    if json:
+        found = findings_as_figures(ball, findings)
+        _print_json({**found, "routes": figures(ball, properties, proof.routes)["routes"]})
+    else:
+        typer.echo("\n".join([checked(ball, findings), "", *routes(proof)]))
+    if proof.disagreements:
+        _fail(proof.disagreements)
+    if failed(findings):
+        raise typer.Exit(1)
+
+
+@app.command()
+def picture(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the PNG file to write")],
+    view: Annotated[str, typer.Option(help="what to show: cutaway, half or core")] = "cutaway",
+    size: Annotated[str, typer.Option(help="width x height in pixels")] = "1920x1080",
+    transparent: Annotated[bool, typer.Option("--transparent", help="no background")] = False,
+) -> None:
+    """A still, such as a cutaway with axes."""
+    from pipeline.ball import build_ball
+    from pipeline.folder import whole_file
+    from pipeline.load import load
+    from pipeline.picture import parse_size
+    from pipeline.picture import picture as draw
+    from pipeline.weigh import weigh as weigh_ball
+
+    pixels = parse_size(size)
+    ball = build_ball(load(file))
+    with whole_file(out) as path:
+        path.write_bytes(
+            draw(ball, weigh_ball(ball), view=view, size=pixels, transparent=transparent)
+        )
+    typer.echo(f"wrote {out}")
+
+
+@app.command()
+def handover(
+    file: DesignFile, out: Annotated[Path, typer.Option(help="the folder to write")]
+) -> None:
+    """STEP and STL, read back and measured."""
+    from pipeline.ball import build_ball
+    from pipeline.handover import handover as hand_over
+    from pipeline.load import load
+
+    package = hand_over(build_ball(load(file)), out)
+    typer.echo(f"wrote {len(package.files)} files to {out}; every one was read back and measured")
+
+
+@app.command()
+def make(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the folder to write")],
+    json: AsJson = False,
+) -> None:
+    """All of it into one folder, whole or not at all."""
+    from pipeline.check import failed
+    from pipeline.figures import figures
+    from pipeline.make import make as make_all
+    from pipeline.report import checked, weighed
+
+    made = make_all(file, out)
+    if json:
+        _print_json(figures(made.ball, made.properties, made.proof.routes))
+    else:
+        typer.echo(weighed(made.ball, made.properties, made.proof))
+        typer.echo("")
+        typer.echo(checked(made.ball, made.findings))
+        typer.echo(f"\nwrote {out}; start with {out / 'README.md'} and {out / 'cutaway.png'}")
+    if failed(made.findings):
+        raise typer.Exit(1)
+
+
+def _print_json(value: Any) -> None:
+    import json
+
+    typer.echo(json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False))
+
+
+def _fail(sentences: tuple[str, ...]) -> None:
+    for sentence in sentences:
+        typer.echo(sentence, err=True)
+    raise typer.Exit(1)
+
+
+def main() -> None:
+    """The `corewright` command: run, and turn what went wrong into words and an exit status."""
+    for stream in (
+        sys.stdout,
+        sys.stderr,
+    ):  # names may hold letters that the terminal cannot show
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure:
+            reconfigure(errors="replace")
+    try:
+        app()
+    except SystemExit as done:
+        if done.code == _INTERRUPTED:
+            typer.echo("stopped; nothing was changed", err=True)
+        raise
+    except Exception as error:
+        sys.exit(_explain(error))
+
+
+def _explain(error: Exception) -> int:
+    """Say what went wrong; the exit status."""
+    from pipeline.errors import CorewrightError, RoutesDisagree
+
+    if isinstance(error, RoutesDisagree):
+        typer.echo(str(error), err=True)
+        return 1
+    if isinstance(error, CorewrightError):
+        typer.echo(str(error), err=True)
+        return 2
+    if isinstance(error, OSError):
+        where = f"{error.filename}: " if error.filename else ""
+        typer.echo(f"{where}{error.strerror or error}; nothing was changed", err=True)
+        return 2
+    return _internal(error)
+
+
+def _internal(error: Exception) -> int:
+    """An internal failure: keep what is needed to mend it."""
+    import tempfile
+    import traceback
+
+    from pipeline.errors import KernelFault
+
+    text = "".join(traceback.format_exception(error))
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="corewright-fault-", suffix=".txt", delete=False, encoding="utf-8"
+    ) as file:
+        file.write(f"{' '.join(sys.argv)}\n{text}")
+    what = str(error) if isinstance(error, KernelFault) else f"{type(error).__name__}: {error}"
+    typer.echo(
+        f"internal failure: {what}\nNothing was written. Please send {file.name} with your design.",
+        err=True,
+    )
+    return 3
+
+
+if __name__ == "__main__":
+    main()

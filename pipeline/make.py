@@ -1,0 +1,75 @@
+"""The main job: the stages in order, from a design file to one folder with everything in it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from pipeline.ball import Ball, build_ball
+from pipeline.check import Finding, check
+from pipeline.errors import RoutesDisagree
+from pipeline.figures import figures, findings_as_figures
+from pipeline.folder import whole_folder
+from pipeline.handover import Package, geometry, write_manifest, write_package
+from pipeline.letter import letter
+from pipeline.load import load
+from pipeline.picture import picture
+from pipeline.prove import Proof, prove
+from pipeline.weigh import MassProperties, weigh
+
+__all__ = ["Made", "build_ball", "check", "load", "make", "picture", "prove", "weigh"]
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """What came of a design.
+
+    Attributes:
+        ball: what exists.
+        properties: what it weighs.
+        proof: the same by every route.
+        findings: the limits held against it.
+        package: geometry that was written and read back.
+    """
+
+    ball: Ball
+    properties: MassProperties
+    proof: Proof
+    findings: tuple[Finding, ...]
+    package: Package
+
+
+def make(design_file: Path | str, target: Path | str) -> Made:
+    """Do everything that a design asks for, into one folder, whole or not at all.
+
+    Args:
+        design_file: a design of format 1.
+        target: the folder to write; an earlier one of ours is replaced when the new one is whole.
+
+    Raises:
+        RoutesDisagree: two routes differ by more than their bounds; nothing was changed.
+        CorewrightError: the design, the ball or the target cannot be used; nothing was changed.
+    """
+    ball = build_ball(load(design_file))
+    with whole_folder(Path(target)) as work:
+        folder = work.path
+        proof = prove(ball)
+        if proof.disagreements:
+            raise RoutesDisagree("\n".join(proof.disagreements))
+        properties = weigh(ball)
+        findings = check(ball, properties)
+        (folder / "design.yaml").write_bytes(ball.design.source)
+        _write_json(folder / "figures.json", figures(ball, properties, proof.routes, timed=False))
+        _write_json(folder / "findings.json", findings_as_figures(ball, findings))
+        (folder / "cutaway.png").write_bytes(picture(ball, properties))
+        package = write_package(ball, folder, proof.facets)
+        text = letter(ball, properties, findings, geometry(package))
+        (folder / "README.md").write_text(text, encoding="utf-8", newline="\n")
+        write_manifest(folder, ball, package)
+    return Made(ball, properties, proof, findings, package)
+
+
+def _write_json(path: Path, value: object) -> None:
+    text = json.dumps(value, indent=1, ensure_ascii=False) + "\n"
+    path.write_text(text, encoding="utf-8", newline="\n")
