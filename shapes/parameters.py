@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from functools import lru_cache
+from functools import cache
 from typing import Any, Literal, get_type_hints
 
 from shapes.errors import ShapeError
@@ -52,7 +52,7 @@ class Parameter:
         return None
 
 
-@lru_cache(maxsize=256)
+@cache
 def parameters_of(family: type[Any]) -> tuple[tuple[dataclasses.Field[Any], Parameter], ...]:
     """The fields of a family with what they are, in the order of the dataclass."""
     hints = get_type_hints(family, include_extras=True)
