@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Hashable
 from functools import cache
 from typing import Any, Literal, get_type_hints
 
@@ -65,7 +66,8 @@ def parameters_of(family: type[Any]) -> tuple[tuple[dataclasses.Field[Any], Para
 
 def check_parameters(shape: Any) -> None:
     """Hold every plain number of a shape against its parameter; raise `ShapeError` at the first."""
-    for field, parameter in parameters_of(type(shape)):
+    family: Hashable = type(shape)
+    for field, parameter in parameters_of(family):
         if parameter.kind == "profile":
             continue
         value = getattr(shape, field.name)
