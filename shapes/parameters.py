@@ -19,7 +19,7 @@ import dataclasses
 import math
 from collections.abc import Hashable
 from functools import cache
-from typing import Any, Literal, get_type_hints
+from typing import Any, Literal, cast, get_type_hints
 
 from shapes.errors import ShapeError
 
@@ -66,7 +66,7 @@ def parameters_of(family: type[Any]) -> tuple[tuple[dataclasses.Field[Any], Para
 
 def check_parameters(shape: Any) -> None:
     """Hold every plain number of a shape against its parameter; raise `ShapeError` at the first."""
-    family: Hashable = type(shape)
+    family = cast("Hashable", type(shape))  # a class is hashable, which its stub does not say
     for field, parameter in parameters_of(family):
         if parameter.kind == "profile":
             continue
