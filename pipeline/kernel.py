@@ -15,14 +15,26 @@ def kernel() -> Iterator[None]:
     Raises:
         SystemLibraryError: a system library that their wheels link is not there.
         KernelFault: the kernel gave something that is not the solid asked for.
+        KeyboardInterrupt: Ctrl-C came while a module was loading.
     """
     from shapes.errors import SolidError
 
     try:
         yield
     except ImportError as error:
+        if _was_interrupted(error):
+            raise KeyboardInterrupt from error
         from pipeline.system_libraries import message
 
         raise SystemLibraryError(message(str(error))) from error
     except SolidError as error:
         raise KernelFault(str(error)) from error
+
+
+def _was_interrupted(error: BaseException | None) -> bool:
+    """Whether Ctrl-C lies behind an import that failed: a compiled module hides it there."""
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt):
+            return True
+        error = error.__cause__ or error.__context__
+    return False

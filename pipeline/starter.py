@@ -32,7 +32,7 @@ parts:                       # inside out: an earlier part keeps its space, the 
       - {{spline: [[2.2, 0.3], [1.7, 1.6]]}}
       - {{arc: [0, 2.7], through: [1.06, 2.41]}}
     round: 0.2               # fillet at every corner
-    move: [0, 0, 0.1]        # x, y, z; also  spin: 30  and  tilt: {{by: 5, toward: 90}}
+    move: [0, 0, 0.3]        # x, y, z; also  spin: 30  and  tilt: {{by: 5, toward: 90}}
   - {{name: outer core, material: light, shape: sphere, diameter: 7.05}}
   - {{name: cover, material: shell, shape: sphere, diameter: 8.55}}   # the last part is the ball
 """

@@ -108,8 +108,10 @@ def write_stl(facets: Facets, path: Path, header: str) -> None:
     mesh = Dateless(data, calculate_normals=False)
     mesh.update_normals()
     data["normals"] = mesh.get_unit_normals()
-    with path.open("wb") as file:
-        mesh.save(path.name, file, mode=Mode.BINARY, update_normals=False)
+    # by way of memory: written straight to a full disk, the array does not say why it failed
+    file = io.BytesIO()
+    mesh.save(path.name, file, mode=Mode.BINARY, update_normals=False)
+    path.write_bytes(file.getvalue())
 
 
 def read_stl(path: Path) -> StlFile:
