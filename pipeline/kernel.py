@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import signal
+import sys
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from types import FrameType
 
 from pipeline.errors import KernelFault, SystemLibraryError
 
@@ -15,15 +19,13 @@ def kernel() -> Iterator[None]:
     Raises:
         SystemLibraryError: a system library that their wheels link is not there.
         KernelFault: the kernel gave something that is not the solid asked for.
-        KeyboardInterrupt: Ctrl-C came while a module was loading.
     """
     from shapes.errors import SolidError
 
     try:
+        _load()
         yield
     except ImportError as error:
-        if _was_interrupted(error):
-            raise KeyboardInterrupt from error
         from pipeline.system_libraries import message
 
         raise SystemLibraryError(message(str(error))) from error
@@ -31,10 +33,32 @@ def kernel() -> Iterator[None]:
         raise KernelFault(str(error)) from error
 
 
-def _was_interrupted(error: BaseException | None) -> bool:
-    """Whether Ctrl-C lies behind an import that failed: a compiled module hides it there."""
-    while error is not None:
-        if isinstance(error, KeyboardInterrupt):
-            return True
-        error = error.__cause__ or error.__context__
-    return False
+def _load() -> None:
+    """Load the CAD kernel, once, with Ctrl-C held back.
+
+    A compiled module that is stopped half-way swallows the interruption and leaves an import error
+    behind, or itself half loaded.
+    """
+    if "shapes.solid" not in sys.modules:
+        with interruption_held():
+            import shapes.solid  # noqa: F401
+
+
+@contextmanager
+def interruption_held() -> Iterator[None]:
+    """Hold Ctrl-C back until the end of this; then it is raised as usual."""
+    held: list[int] = []
+
+    def hold(number: int, _: FrameType | None) -> None:
+        held.append(number)
+
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread is ever interrupted
+        return
+    before = signal.signal(signal.SIGINT, hold)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if held:
+        signal.raise_signal(signal.SIGINT)
