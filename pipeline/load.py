@@ -12,21 +12,10 @@ from typing import Any
 from pipeline.design import Design, FreeDensity, Material, PartDesign
 from pipeline.document import Entries, Items, Node, Scalar, decode, parse, read_bytes
 from pipeline.errors import DesignError, Problem
-from pipeline.fields import (
-    BAD,
-    Bad,
-    ChoiceKind,
-    Key,
-    ListKind,
-    MapKind,
-    QuantityKind,
-    Reading,
-    Record,
-    TextKind,
-    nearest,
-)
+from pipeline.fields import BAD, Bad, ChoiceKind, QuantityKind, Reading, TextKind, nearest
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.parts import NAME, PartKind
+from pipeline.records import Key, ListKind, MapKind, Record
 from pipeline.units import DENSITY, LENGTH, MASS, MM_PER_IN
 
 FORMAT = "corewright 1"

@@ -9,20 +9,8 @@ from typing import Any
 
 from pipeline.design import PartDesign
 from pipeline.document import Entries, Items, Node
-from pipeline.fields import (
-    BAD,
-    Bad,
-    ChoiceKind,
-    Key,
-    Kind,
-    ListKind,
-    NumberKind,
-    QuantityKind,
-    Reading,
-    Record,
-    TextKind,
-    TupleKind,
-)
+from pipeline.fields import BAD, Bad, ChoiceKind, Kind, NumberKind, QuantityKind, Reading, TextKind
+from pipeline.records import Key, ListKind, Record, TupleKind
 from pipeline.units import ANGLE, LENGTH, MM_PER_IN
 from shapes.errors import ShapeError
 from shapes.parameters import Parameter, parameters_of

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from pipeline.fields import Key, Record
 from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
 from pipeline.load import BALL, DESIGN, MATERIAL
 from pipeline.parts import ARC_STEP, PLACEMENT, SPLINE_STEP, TILT, part_record
+from pipeline.records import Key, Record
 from shapes.parameters import parameters_of
 from shapes.registry import FAMILIES
 

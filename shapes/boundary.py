@@ -16,7 +16,6 @@ of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see doc
 
 from __future__ import annotations
 
-from functools import lru_cache
 from itertools import pairwise
 from math import ceil, pi
 from typing import TYPE_CHECKING
@@ -31,6 +30,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 
 from shapes.moments import Array, Moments
+from shapes.quadrature import gauss
 from shapes.surfaces import Surface, surface_of
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _inner(
     surface: Surface, u_breaks: Array, u: Array, v: Array, weight: Array, order: int
 ) -> Array:
     """The inner integrals, from the face's left edge to each boundary node, span by span."""
-    x, w = _gauss(order)
+    x, w = gauss(order)
     low, high = u_breaks[:-1].copy(), u_breaks[1:].copy()
     low[0], high[-1] = (
         -np.inf,
@@ -95,7 +95,7 @@ def _edge_nodes(
     first, last = curve.FirstParameter(), curve.LastParameter()
     straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
     cuts = _cuts(curve, first, last, straight, u_breaks, v_breaks)
-    x, w = _gauss(order)
+    x, w = gauss(order)
     starts, sizes = cuts[:-1], np.diff(cuts)
     t = (starts[:, None] + sizes[:, None] * x).ravel()
     weight = (sizes[:, None] * w).ravel()
@@ -207,10 +207,3 @@ def _edges(face: TopoDS_Face) -> list[TopoDS_Edge]:
             found.append(edge)
         explorer.Next()
     return found
-
-
-@lru_cache(maxsize=16)
-def _gauss(count: int) -> tuple[Array, Array]:
-    """Gauss-Legendre nodes and weights on [0, 1]."""
-    x, w = np.polynomial.legendre.leggauss(count)
-    return (x + 1.0) / 2.0, w / 2.0

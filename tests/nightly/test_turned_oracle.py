@@ -5,7 +5,7 @@ from __future__ import annotations
 from shapes.boundary import moments_of_solid
 from shapes.turned import SplineStep, Turned
 from tests.reference.gaps import Seen
-from tests.reference.kernel_quadrature import agree, by_gauss_kronrod
+from tests.reference.kernel_quadrature import assert_agree, by_gauss_kronrod
 
 
 def test_turned_spline_by_gauss_kronrod(seen: Seen) -> None:
@@ -15,5 +15,5 @@ def test_turned_spline_by_gauss_kronrod(seen: Seen) -> None:
     )
     solid = core.solid()
     due = by_gauss_kronrod(solid)
-    agree(seen, "boundary route and Gauss-Kronrod", moments_of_solid(solid), due)
-    agree(seen, "own moments and Gauss-Kronrod", core.moments(), due)
+    assert_agree(seen, "boundary route and Gauss-Kronrod", moments_of_solid(solid), due)
+    assert_agree(seen, "own moments and Gauss-Kronrod", core.moments(), due)

@@ -10,7 +10,8 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 ORDER = [  # a file imports only from those before it
-    "errors", "units", "document", "fields", "limits", "palette", "design", "parts", "load",
+    "errors", "units", "document", "fields", "records", "limits", "palette", "design", "parts",
+    "load",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
     "solids", "prove", "check", "figures", "report", "naming", "folder", "fonts", "digits", "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",

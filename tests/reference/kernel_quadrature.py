@@ -36,7 +36,7 @@ def by_gauss_kronrod(solid: cq.Solid) -> Moments:
     return of_kernel(properties)
 
 
-def agree(seen: Seen, what: str, found: Moments, due: Moments) -> None:
+def assert_agree(seen: Seen, what: str, found: Moments, due: Moments) -> None:
     gap = gaps(found, due)
     assert seen(f"{what}, in of RG", gap.rg_in) <= 1e-8
     assert seen(f"{what}, share of volume", gap.volume) <= 1e-9

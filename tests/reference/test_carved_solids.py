@@ -64,7 +64,7 @@ def parts_of(bodies: Sequence[Placed]) -> list[Moments]:
     return found
 
 
-def compare(seen: Seen, found: Sequence[Moments], due: Sequence[Moments | None]) -> None:
+def assert_claims(seen: Seen, found: Sequence[Moments], due: Sequence[Moments | None]) -> None:
     for mine, theirs in zip(found, due, strict=True):
         assert theirs is not None
         gap = gaps(mine, theirs)
@@ -76,7 +76,7 @@ def compare(seen: Seen, found: Sequence[Moments], due: Sequence[Moments | None])
 @pytest.mark.parametrize("case", COAXIAL)
 def test_bodies_about_the_pin(case: str, seen: Seen) -> None:
     bodies = [Placed(s, Placement(move_mm=(0.0, 0.0, z))) for s, z in COAXIAL[case]]
-    compare(seen, parts_of(bodies), claims(bodies))
+    assert_claims(seen, parts_of(bodies), claims(bodies))
 
 
 @pytest.mark.parametrize("case", list(COAXIAL)[:4])
@@ -84,7 +84,7 @@ def test_bodies_about_a_leaning_axis(case: str, seen: Seen) -> None:
     lean = Placement(0.0, 27.0, 160.0)
     up = lean.rotation()[:, 2]
     bodies = [Placed(s, Placement(15.0, 27.0, 160.0, tuple(z * up))) for s, z in COAXIAL[case]]
-    compare(seen, parts_of(bodies), claims(bodies))
+    assert_claims(seen, parts_of(bodies), claims(bodies))
 
 
 @pytest.mark.parametrize("place", ["upright", "leaning"])
@@ -172,4 +172,4 @@ def test_bodies_that_lie_apart_or_within_are_left_whole(seen: Seen) -> None:
         Placed(MANTLE, AS_DRAWN),
         Placed(BALL, AS_DRAWN),
     ]
-    compare(seen, parts_of(bodies), claims(bodies))
+    assert_claims(seen, parts_of(bodies), claims(bodies))

@@ -47,7 +47,7 @@ def revolved(
     return Moments.of_revolution(volume, volume * height, axial / 2.0, second_z)
 
 
-def agree(seen: Seen, found: Moments, due: Moments) -> None:
+def assert_agree(seen: Seen, found: Moments, due: Moments) -> None:
     gap = gaps(found, due)
     assert seen("handbook bodies, own moments, in of RG", gap.rg_in) <= ROUNDING
     assert seen("handbook bodies, own moments, share of volume", gap.volume) <= ROUNDING
@@ -59,7 +59,7 @@ def test_sphere(seen: Seen) -> None:
     R = 108.6
     volume = 4 / 3 * pi * R**3
     inertia = 2 / 5 * volume * R**2
-    agree(seen, Sphere(2 * R).moments(), revolved(volume, 0.0, inertia, inertia))
+    assert_agree(seen, Sphere(2 * R).moments(), revolved(volume, 0.0, inertia, inertia))
 
 
 def test_thick_shell(seen: Seen) -> None:
@@ -69,7 +69,7 @@ def test_thick_shell(seen: Seen) -> None:
     assert shell is not None
     volume = 4 / 3 * pi * (R**3 - r**3)
     inertia = 2 / 5 * volume * (R**5 - r**5) / (R**3 - r**3)
-    agree(seen, shell, revolved(volume, 0.0, inertia, inertia))
+    assert_agree(seen, shell, revolved(volume, 0.0, inertia, inertia))
 
 
 def test_thin_shell_is_the_limit_of_thick_ones() -> None:
@@ -89,7 +89,7 @@ def test_ellipsoid(seen: Seen) -> None:
     volume = 4 / 3 * pi * a * b * c
     found = Ellipsoid((2 * a, 2 * b, 2 * c)).moments()
     across = volume / 5 * np.array([b * b + c * c, c * c + a * a, a * a + b * b])
-    agree(seen, found, Moments(volume, np.zeros(3), np.diag(across.sum() / 2 - across)))
+    assert_agree(seen, found, Moments(volume, np.zeros(3), np.diag(across.sum() / 2 - across)))
     assert np.diag(found.inertia_mm5()) == pytest.approx(across, rel=1e-13)
 
 
@@ -98,7 +98,7 @@ def test_round_ellipsoid_by_its_half_section(seen: Seen) -> None:
     a, c = 40.0, 62.0
     volume = 4 / 3 * pi * a * a * c
     due = revolved(volume, 0.0, volume * 2 / 5 * a * a, volume / 5 * (a * a + c * c))
-    agree(seen, Ellipsoid((2 * a, 2 * a, 2 * c)).section().moments(), due)
+    assert_agree(seen, Ellipsoid((2 * a, 2 * a, 2 * c)).section().moments(), due)
 
 
 def test_cylinder(seen: Seen) -> None:
@@ -107,8 +107,8 @@ def test_cylinder(seen: Seen) -> None:
     volume = pi * r * r * h
     due = revolved(volume, 0.0, volume * r * r / 2, volume * (3 * r * r + h * h) / 12)
     rod = Cylinder(2 * r, h)
-    agree(seen, rod.moments(), due)
-    agree(seen, rod.section().moments(), due)
+    assert_agree(seen, rod.moments(), due)
+    assert_agree(seen, rod.section().moments(), due)
 
 
 def test_cone(seen: Seen) -> None:
@@ -118,7 +118,7 @@ def test_cone(seen: Seen) -> None:
     due = revolved(
         volume, 3 / 4 * h, 3 / 10 * volume * r * r, volume * (3 / 20 * r * r + 3 / 5 * h * h)
     )
-    agree(seen, Turned(((0.0, 0.0), (r, h), (0.0, h))).moments(), due)
+    assert_agree(seen, Turned(((0.0, 0.0), (r, h), (0.0, h))).moments(), due)
 
 
 def test_frustum(seen: Seen) -> None:
@@ -131,7 +131,7 @@ def test_frustum(seen: Seen) -> None:
     fourth = a**4 + a**3 * b + a * a * b * b + a * b**3 + b**4
     transverse = pi * h * (fourth / 20 + h * h * (a * a + 3 * a * b + 6 * b * b) / 30)
     frustum = Turned(((0.0, 0.0), (a, 0.0), (b, h), (0.0, h)))
-    agree(seen, frustum.moments(), revolved(volume, height, axial, transverse))
+    assert_agree(seen, frustum.moments(), revolved(volume, height, axial, transverse))
 
 
 @pytest.mark.parametrize("h", [8.0, 30.0, 61.0, 95.0])
@@ -149,7 +149,9 @@ def test_spherical_cap(h: float, seen: Seen) -> None:
         (sqrt(R * R - low * low), low),
         ArcStep((0.0, R), (float(R * cos(half)), float(R * sin(half)))),
     )
-    agree(seen, Turned(steps).moments(), revolved(volume, height, axial, axial / 2 + second_z))
+    assert_agree(
+        seen, Turned(steps).moments(), revolved(volume, height, axial, axial / 2 + second_z)
+    )
 
 
 def test_hemisphere(seen: Seen) -> None:
@@ -158,7 +160,7 @@ def test_hemisphere(seen: Seen) -> None:
     volume = 2 / 3 * pi * R**3
     inertia = 2 / 5 * volume * R * R
     dome = Turned(((0.0, 0.0), (R, 0.0), ArcStep((0.0, R), (R * cos(0.7), R * sin(0.7)))))
-    agree(seen, dome.moments(), revolved(volume, 3 / 8 * R, inertia, inertia))
+    assert_agree(seen, dome.moments(), revolved(volume, 3 / 8 * R, inertia, inertia))
 
 
 def test_capsule(seen: Seen) -> None:
@@ -173,9 +175,9 @@ def test_capsule(seen: Seen) -> None:
     lower, upper = ((R, -h / 2), (s, -h / 2 - s)), ((0.0, h / 2 + R), (s, h / 2 + s))
     steps = ((0.0, -h / 2 - R), ArcStep(*lower), (R, h / 2), ArcStep(*upper))
     due = revolved(rod + 2 * cap, 0.0, axial, transverse)
-    agree(seen, Turned(steps).moments(), due)
+    assert_agree(seen, Turned(steps).moments(), due)
     sharp = ((0.0, -h / 2 - R), (R, -h / 2 - R), (R, h / 2 + R), (0.0, h / 2 + R))
-    agree(seen, Turned(sharp, round=R * (1 - 1e-15)).moments(), due)
+    assert_agree(seen, Turned(sharp, round=R * (1 - 1e-15)).moments(), due)
 
 
 def test_torus(seen: Seen) -> None:
@@ -186,7 +188,7 @@ def test_torus(seen: Seen) -> None:
     due = revolved(
         volume, 0.0, volume * (R * R + 3 / 4 * r * r), volume * (R * R / 2 + 5 / 8 * r * r)
     )
-    agree(seen, Profile(circle).moments(), due)
+    assert_agree(seen, Profile(circle).moments(), due)
 
 
 @pytest.mark.parametrize(
@@ -211,7 +213,7 @@ def test_rounded_box_by_quadrature(
             volume += weight * top
             second += weight * np.array([x * x * top, y * y * top, top**3 / 3])
     due = Moments(volume, np.zeros(3), np.diag(second))
-    agree(seen, Box(size, radius).moments(), due)
+    assert_agree(seen, Box(size, radius).moments(), due)
 
 
 def layers(flat: float, radius: float) -> list[tuple[float, float, float]]:
@@ -294,4 +296,4 @@ def test_a_turned_body_is_the_sum_of_its_slices(seen: Seen) -> None:
         transverse = pi * h * (fourth / 20 + h * h * (a * a + 3 * a * b + 6 * b * b) / 30)
         slab = revolved(volume, height, axial, transverse)
         total = total + slab.moved(np.array([0.0, 0.0, low]))
-    agree(seen, Turned(tuple(outline)).moments(), total)
+    assert_agree(seen, Turned(tuple(outline)).moments(), total)

@@ -30,7 +30,7 @@ from shapes.box import Box
 from shapes.moments import Moments
 from shapes.turned import SplineStep, Turned
 from tests.reference.gaps import Seen, gaps
-from tests.reference.kernel_quadrature import agree, by_default, by_gauss_kronrod
+from tests.reference.kernel_quadrature import assert_agree, by_default, by_gauss_kronrod
 from tests.reference.outlines import line, moments, spline
 
 # a stepped barrel of twenty points: the steps are what too few Gauss points pass over
@@ -42,7 +42,9 @@ BARREL = Turned(((0.0, -55.0), POINTS[0], SplineStep(tuple(POINTS[1:])), (0.0, 5
 
 def test_rounded_box_by_gauss_kronrod(seen: Seen) -> None:
     box = Box((70.0, 96.0, 122.0), 14.0).solid()
-    agree(seen, "boundary route and Gauss-Kronrod", moments_of_solid(box), by_gauss_kronrod(box))
+    assert_agree(
+        seen, "boundary route and Gauss-Kronrod", moments_of_solid(box), by_gauss_kronrod(box)
+    )
 
 
 def unsplit() -> cq.Solid:
@@ -88,13 +90,13 @@ def test_the_default_call_is_wrong_on_a_turned_spline_in_one_face() -> None:
 
 def test_the_boundary_route_is_right_on_that_same_face(seen: Seen) -> None:
     found = moments_of_solid(unsplit())
-    agree(seen, "boundary route on an unsplit spline and SciPy", found, by_scipy())
+    assert_agree(seen, "boundary route on an unsplit spline and SciPy", found, by_scipy())
 
 
 def test_the_product_splits_splines_so_that_even_the_default_call_is_right(seen: Seen) -> None:
     """One face a span: other programs that read the solid weigh it right as well."""
     solid, due = BARREL.solid(), by_scipy()
     assert len(solid.Faces()) == len(POINTS) - 1 + 2
-    agree(seen, "own moments of a stepped barrel and SciPy", BARREL.moments(), due)
-    agree(seen, "boundary route on split splines and SciPy", moments_of_solid(solid), due)
-    agree(seen, "kernel's default on split splines and SciPy", by_default(solid), due)
+    assert_agree(seen, "own moments of a stepped barrel and SciPy", BARREL.moments(), due)
+    assert_agree(seen, "boundary route on split splines and SciPy", moments_of_solid(solid), due)
+    assert_agree(seen, "kernel's default on split splines and SciPy", by_default(solid), due)

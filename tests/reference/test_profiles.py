@@ -19,7 +19,7 @@ QUADRATURE = 1e-11  # inches of RG, or a share: what adaptive quadrature promise
 FILLETS = 1e-10  # two root finders that meet
 
 
-def agree(seen: Seen, what: str, found: Moments, due: Moments, bound: float) -> None:
+def assert_agree(seen: Seen, what: str, found: Moments, due: Moments, bound: float) -> None:
     gap = gaps(found, due)
     assert seen(f"{what}, in of RG", gap.rg_in) <= bound
     assert seen(f"{what}, share of volume", gap.volume) <= bound
@@ -42,7 +42,7 @@ def test_natural_spline_from_pole_to_pole(seed: int, seen: Seen) -> None:
         body = Turned((points[0], SplineStep(tuple(points[1:]))))
     except ShapeError:  # it swings through the axis or too far out: no body, and so told
         pytest.fail(f"draw {seed} makes no body: choose another")
-    agree(seen, "splines", body.moments(), moments([spline(points)]), QUADRATURE)
+    assert_agree(seen, "splines", body.moments(), moments([spline(points)]), QUADRATURE)
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_clamped_ends(leave: Point | None, arrive: Point | None, seen: Seen) -> 
     points = [(0.0, -50.0), (30.0, -42.0), (41.0, 0.0), (33.0, 38.0), (0.0, 52.0)]
     body = Turned((points[0], SplineStep(tuple(points[1:]), leave, arrive)))
     due = moments([spline(points, leave, arrive)])
-    agree(seen, "splines", body.moments(), due, QUADRATURE)
+    assert_agree(seen, "splines", body.moments(), due, QUADRATURE)
 
 
 def test_lines_arcs_and_a_spline_in_one_outline(seen: Seen) -> None:
@@ -77,7 +77,7 @@ def test_lines_arcs_and_a_spline_in_one_outline(seen: Seen) -> None:
         spline([(45.0, -40.0), (52.0, 0.0), (40.0, 30.0)]),
         arc_through((40.0, 30.0), (26.0, 56.0), (0.0, 64.0)),
     ]
-    agree(seen, "lines, arcs and splines", body.moments(), moments(pieces), QUADRATURE)
+    assert_agree(seen, "lines, arcs and splines", body.moments(), moments(pieces), QUADRATURE)
 
 
 @pytest.mark.parametrize("radius", [0.5, 4.0, 9.0])
@@ -106,7 +106,7 @@ def test_convex_and_hollow_right_angles(radius: float, seen: Seen) -> None:
         (0.0, half),
     )
     due = by_discs(r, cuts)
-    agree(seen, "fillets", Turned(steps, radius).moments(), due, 1e-9)
+    assert_agree(seen, "fillets", Turned(steps, radius).moments(), due, 1e-9)
 
 
 def by_discs(r: object, cuts: tuple[float, ...]) -> Moments:
@@ -178,4 +178,4 @@ def test_fillets_between_splines_lines_and_arcs(radius: float, seen: Seen) -> No
         radius,
     )
     assert sum(piece.kind == "arc" for piece in pieces) == 5
-    agree(seen, "fillets of splines and arcs", body.moments(), moments(pieces), FILLETS)
+    assert_agree(seen, "fillets of splines and arcs", body.moments(), moments(pieces), FILLETS)

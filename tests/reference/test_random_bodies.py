@@ -25,7 +25,7 @@ RG_IN, SHARE = 1e-7, 1e-9
 DRAWS = [(word, seed) for word in FAMILIES for seed in range(25)]
 
 
-def compare_with_solid(body: Placed, seen: Seen | None = None) -> None:
+def assert_like_solid(body: Placed, seen: Seen | None = None) -> None:
     built = moments_of_solid(placed(body.shape.solid(), body.placement))
     gap = gaps(built, body.moments())
     if seen:
@@ -39,7 +39,7 @@ def compare_with_solid(body: Placed, seen: Seen | None = None) -> None:
 
 @pytest.mark.parametrize(("word", "seed"), DRAWS)
 def test_own_moments_and_those_of_the_placed_solid(word: str, seed: int, seen: Seen) -> None:
-    compare_with_solid(drawn_body(word, seed), seen)
+    assert_like_solid(drawn_body(word, seed), seen)
 
 
 size = st.floats(5.0, 120.0)
@@ -53,7 +53,7 @@ places = st.builds(Placement, angle, angle, angle, st.tuples(shift, shift, shift
 def test_any_ellipsoid_is_built_as_it_weighs(
     widths: tuple[float, float, float], place: Placement
 ) -> None:
-    compare_with_solid(Placed(Ellipsoid(widths), place))
+    assert_like_solid(Placed(Ellipsoid(widths), place))
 
 
 @settings(max_examples=25, deadline=None, derandomize=True)
@@ -61,7 +61,7 @@ def test_any_ellipsoid_is_built_as_it_weighs(
 def test_any_rounded_box_is_built_as_it_weighs(
     widths: tuple[float, float, float], share: float, place: Placement
 ) -> None:
-    compare_with_solid(Placed(Box(widths, share * min(widths) / 2), place))
+    assert_like_solid(Placed(Box(widths, share * min(widths) / 2), place))
 
 
 def mesh_of(body: Placed, chord_mm: float = 0.05) -> Facets:

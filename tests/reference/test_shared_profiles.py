@@ -102,7 +102,7 @@ def drawn_insert(g: np.random.Generator) -> Placed:
     return Placed(shapes[int(g.integers(0, 3))], Placement(move_mm=(0.0, 0.0, z)))
 
 
-def compare(bodies: Sequence[Placed], seen: Seen) -> list[Moments]:
+def assert_claims(bodies: Sequence[Placed], seen: Seen) -> list[Moments]:
     found = claims(bodies)
     due = volumes(bodies)
     exact = [m for m in found if m is not None]
@@ -116,13 +116,13 @@ def compare(bodies: Sequence[Placed], seen: Seen) -> list[Moments]:
 @pytest.mark.parametrize("seed", range(16))
 def test_random_cores_with_inserts(seed: int, seen: Seen) -> None:
     g = np.random.default_rng([5, seed])
-    compare([drawn_insert(g), drawn_core(g), drawn_insert(g), Placed(Sphere(300.0))], seen)
+    assert_claims([drawn_insert(g), drawn_core(g), drawn_insert(g), Placed(Sphere(300.0))], seen)
 
 
 @pytest.mark.parametrize("seed", range(6))
 def test_one_random_core_in_another(seed: int, seen: Seen) -> None:
     g = np.random.default_rng([6, seed])
-    compare([drawn_core(g), drawn_core(g)], seen)
+    assert_claims([drawn_core(g), drawn_core(g)], seen)
 
 
 FOOT, BELT = ((0.0, -60.0), (45.0, -60.0)), SplineStep(((55.0, -10.0), (40.0, 40.0)))
@@ -133,7 +133,7 @@ def test_two_cores_that_share_a_stretch_of_spline_and_dome(seen: Seen) -> None:
     """A core in two pours: the upper one has the flank and the dome of the whole."""
     whole = Placed(Turned((*FOOT, BELT, DOME)))
     dome = Placed(Turned(((0.0, 40.0), (40.0, 40.0), DOME)))
-    head, rest = compare([dome, whole], seen)
+    head, rest = assert_claims([dome, whole], seen)
     assert (head + rest).volume_mm3 == pytest.approx(whole.moments().volume_mm3, rel=1e-13)
 
 
@@ -151,6 +151,6 @@ def test_a_rounded_core_in_the_same_core_unrounded(seen: Seen) -> None:
     """Outlines that part and meet again at every fillet: only the corners are left to claim."""
     blunt = Placed(Turned((*FOOT, BELT, DOME), 4.0))
     sharp = Placed(Turned((*FOOT, BELT, DOME)))
-    _, corners = compare([blunt, sharp], seen)
+    _, corners = assert_claims([blunt, sharp], seen)
     due = sharp.moments().volume_mm3 - blunt.moments().volume_mm3
     assert corners.volume_mm3 == pytest.approx(due, rel=1e-9)

@@ -109,7 +109,9 @@ def due_claims(bodies: Sequence[Body]) -> list[Moments]:
     return [after - before for before, after in pairwise(so_far)]
 
 
-def compare(seen: Seen, what: str, found: Sequence[Moments | None], due: Sequence[Moments]) -> None:
+def assert_claims(
+    seen: Seen, what: str, found: Sequence[Moments | None], due: Sequence[Moments]
+) -> None:
     whole = sum(moments.volume_mm3 for moments in due)
     for mine, theirs in zip(found, due, strict=True):
         assert mine is not None, "left to the CAD kernel"
@@ -124,13 +126,13 @@ def compare(seen: Seen, what: str, found: Sequence[Moments | None], due: Sequenc
 @pytest.mark.parametrize("case", CASES)
 def test_claims(case: str, seen: Seen) -> None:
     bodies = CASES[case]
-    compare(seen, "claims about one axis", claims([b for b, _ in bodies]), due_claims(bodies))
+    assert_claims(seen, "claims about one axis", claims([b for b, _ in bodies]), due_claims(bodies))
 
 
 @pytest.mark.parametrize("case", CASES)
 def test_claims_in_the_other_order(case: str, seen: Seen) -> None:
     bodies = CASES[case][::-1]
-    compare(seen, "claims about one axis", claims([b for b, _ in bodies]), due_claims(bodies))
+    assert_claims(seen, "claims about one axis", claims([b for b, _ in bodies]), due_claims(bodies))
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -142,7 +144,7 @@ def test_union(case: str, seen: Seen) -> None:
         assert section is not None
         sections.append(section.raised(float(body.placement.offset()[2])))
     due = union([section for _, section in bodies])
-    compare(seen, "unions about one axis", [union_moments(sections)], [due])
+    assert_claims(seen, "unions about one axis", [union_moments(sections)], [due])
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -158,7 +160,7 @@ def test_claims_about_a_leaning_axis(case: str, seen: Seen) -> None:
         spin = 50.0 * index
         leaning.append(Placed(body.shape, Placement(spin, by, toward, tuple(move))))
     due = [m.turned(turn.as_matrix()).moved(shift) for m in due_claims(CASES[case])]
-    compare(seen, "claims about a leaning axis", claims(leaning), due)
+    assert_claims(seen, "claims about a leaning axis", claims(leaning), due)
 
 
 @pytest.mark.parametrize("case", ["stem, then its cup", "flush discs let into a frustum"])
@@ -170,7 +172,7 @@ def test_a_body_may_stand_upside_down(case: str, seen: Seen) -> None:
         bodies.append(Placed(body.shape, Placement(0.0, 180.0, 77.0, (x, y, -z))))
     flip = np.diag([1.0, -1.0, -1.0])
     due = [m.turned(flip) for m in due_claims(CASES[case])]
-    compare(seen, "claims about one axis", claims(bodies), due)
+    assert_claims(seen, "claims about one axis", claims(bodies), due)
 
 
 def grid_body(g: np.random.Generator) -> Body:
@@ -207,14 +209,14 @@ def test_random_bodies_with_faces_in_common(seed: int, seen: Seen) -> None:
     g = np.random.default_rng([1, seed])
     bodies = [grid_body(g) for _ in range(3)]
     found = claims([b for b, _ in bodies])
-    compare(seen, "random claims with shared faces", found, due_claims(bodies))
+    assert_claims(seen, "random claims with shared faces", found, due_claims(bodies))
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_random_bodies_that_cross(seed: int, seen: Seen) -> None:
     g = np.random.default_rng([2, seed])
     bodies = [free_body(g) for _ in range(3)]
-    compare(seen, "random claims", claims([b for b, _ in bodies]), due_claims(bodies))
+    assert_claims(seen, "random claims", claims([b for b, _ in bodies]), due_claims(bodies))
 
 
 def test_a_spheroid_a_last_bit_off_the_sphere_in_it(seen: Seen) -> None:

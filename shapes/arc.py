@@ -1,0 +1,167 @@
+"""An arc of a circle or an upright ellipse in a half-section; see `shapes.curves`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, ceil, cos, floor, hypot, pi, sin
+
+import numpy as np
+
+from shapes.line import Point
+from shapes.moments import Array
+from shapes.quadrature import gauss
+
+
+@dataclass(frozen=True)
+class Arc:
+    """An arc of a circle or of an ellipse with upright axes: centre + (a cos, b sin)."""
+
+    centre: Point
+    semi: Point
+    from_rad: float
+    sweep_rad: float
+
+    @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return self._point(self.from_rad)
+
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        return self._point(self.from_rad + self.sweep_rad)
+
+    def _point(self, angle: float) -> Point:
+        return (
+            self.centre[0] + self.semi[0] * cos(angle),
+            self.centre[1] + self.semi[1] * sin(angle),
+        )
+
+    @staticmethod
+    def through(start: Point, middle: Point, end: Point) -> Arc:
+        """The circular arc from start over middle to end; ValueError when they lie on a line."""
+        (ax, ay), (bx, by), (cx, cy) = start, middle, end
+        bx, by, cx, cy = bx - ax, by - ay, cx - ax, cy - ay
+        area = 2.0 * (bx * cy - by * cx)
+        if abs(area) <= 1e-9 * (hypot(bx, by) + hypot(cx, cy)) ** 2:
+            raise ValueError("its three points lie on one line")
+        b2, c2 = bx * bx + by * by, cx * cx + cy * cy
+        ux, uy = (cy * b2 - by * c2) / area, (bx * c2 - cx * b2) / area
+        radius = hypot(ux, uy)
+        first, middle_angle, last = (
+            atan2(y - uy, x - ux) for x, y in ((0.0, 0.0), (bx, by), (cx, cy))
+        )
+        sweep = (last - first) % (2.0 * pi)
+        if (middle_angle - first) % (2.0 * pi) > sweep:
+            sweep -= 2.0 * pi
+        return Arc((ax + ux, ay + uy), (radius, radius), first, sweep)
+
+    def at(self, t: Array) -> tuple[Array, Array]:
+        """R and z at the parameters."""
+        angle = self.from_rad + self.sweep_rad * t
+        return (
+            self.centre[0] + self.semi[0] * np.cos(angle),
+            self.centre[1] + self.semi[1] * np.sin(angle),
+        )
+
+    def slope(self, t: Array) -> tuple[Array, Array]:
+        """dr/dt and dz/dt at the parameters."""
+        angle = self.from_rad + self.sweep_rad * t
+        return (
+            -self.semi[0] * self.sweep_rad * np.sin(angle),
+            self.semi[1] * self.sweep_rad * np.cos(angle),
+        )
+
+    def point(self, t: float) -> Point:
+        """R and z at one parameter."""
+        return self._point(self.from_rad + self.sweep_rad * t)
+
+    def way(self, t: float) -> Point:
+        """dr/dt and dz/dt at one parameter."""
+        angle = self.from_rad + self.sweep_rad * t
+        return (
+            -self.semi[0] * self.sweep_rad * sin(angle),
+            self.semi[1] * self.sweep_rad * cos(angle),
+        )
+
+    def farthest(self, point: Point) -> list[float]:
+        """Parameters among which is the one farthest from a point.
+
+        On a circle it lies across the centre; on an ellipse a scan is made ever finer about its
+        best.
+        """
+        (r, z), (a, b) = self.centre, self.semi
+        if a == b:
+            return [0.0, *self._passes(atan2(z - point[1], r - point[0])), 1.0]
+        low, high = 0.0, 1.0
+        best = 0.0
+        for _ in range(8):
+            t = np.linspace(low, high, 65)
+            at_r, at_z = self.at(t)
+            top = int(np.argmax(np.hypot(at_r - point[0], at_z - point[1])))
+            best = float(t[top])
+            low, high = float(t[max(top - 1, 0)]), float(t[min(top + 1, 64)])
+        return [0.0, best, 1.0]
+
+    def foremost(self, ahead: Point) -> list[float]:
+        """Parameters among which is the one that lies farthest ahead along a direction."""
+        angle = atan2(ahead[1] * self.semi[1], ahead[0] * self.semi[0])
+        return [0.0, *self._passes(angle), 1.0]
+
+    def part(self, t0: float, t1: float) -> Arc:
+        """The stretch from t0 to t1."""
+        return Arc(
+            self.centre,
+            self.semi,
+            self.from_rad + self.sweep_rad * t0,
+            self.sweep_rad * (t1 - t0),
+        )
+
+    def turning_points(self) -> list[float]:
+        """Parameters inside (0, 1) where z stops rising or falling."""
+        return self._passes(pi / 2.0)
+
+    def widest(self) -> list[float]:
+        """Parameters inside (0, 1) where r stops rising or falling."""
+        return self._passes(0.0)
+
+    def _passes(self, angle: float) -> list[float]:
+        """Parameters strictly inside (0, 1) where the angle is `angle` plus whole half turns."""
+        low, high = sorted((self.from_rad, self.from_rad + self.sweep_rad))
+        found = [
+            (angle + k * pi - self.from_rad) / self.sweep_rad
+            for k in range(ceil((low - angle) / pi), floor((high - angle) / pi) + 1)
+        ]
+        return sorted(t for t in found if 1e-12 < t < 1.0 - 1e-12)
+
+    def nodes(self) -> tuple[Array, Array]:
+        """Gauss nodes and weights; 16 to a quarter turn leave only rounding."""
+        panels = max(1, ceil(abs(self.sweep_rad) / (pi / 2.0) - 1e-9))
+        return gauss(16, panels)
+
+    def raised(self, by: float) -> Arc:
+        """Moved along the axis."""
+        return Arc(
+            (self.centre[0], self.centre[1] + by),
+            self.semi,
+            self.from_rad,
+            self.sweep_rad,
+        )
+
+    def overturned(self) -> Arc:
+        """Turned upside down (z to -z) and run backwards, so that the body stays on the left."""
+        return Arc(
+            (self.centre[0], -self.centre[1]),
+            self.semi,
+            -(self.from_rad + self.sweep_rad),
+            self.sweep_rad,
+        )
+
+    def t_at_height(self, z: Array) -> Array:
+        """Parameters where the curve, rising or falling throughout, passes the heights."""
+        rise = np.arcsin(np.clip((z - self.centre[1]) / self.semi[1], -1.0, 1.0))
+        middle = self.from_rad + self.sweep_rad / 2.0
+        # asin answers for cos > 0; on the other side of the ellipse the angle is pi - asin
+        angle = rise if cos(middle) > 0.0 else pi - rise
+        turns = np.round((middle - angle) / (2.0 * pi))
+        return np.clip((angle + 2.0 * pi * turns - self.from_rad) / self.sweep_rad, 0.0, 1.0)

@@ -1,0 +1,82 @@
+"""A straight step of a half-section; see `shapes.curves`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shapes.moments import Array
+from shapes.quadrature import gauss
+
+Point = tuple[float, float]  # (r, z), mm
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight step from start to end."""
+
+    start: Point
+    end: Point
+
+    def at(self, t: Array) -> tuple[Array, Array]:
+        """R and z at the parameters."""
+        return (
+            self.start[0] * (1.0 - t) + self.end[0] * t,
+            self.start[1] * (1.0 - t) + self.end[1] * t,
+        )
+
+    def slope(self, t: Array) -> tuple[Array, Array]:
+        """dr/dt and dz/dt at the parameters."""
+        ones = np.ones_like(t)
+        return (self.end[0] - self.start[0]) * ones, (self.end[1] - self.start[1]) * ones
+
+    def point(self, t: float) -> Point:
+        """R and z at one parameter."""
+        s = 1.0 - t
+        return self.start[0] * s + self.end[0] * t, self.start[1] * s + self.end[1] * t
+
+    def way(self, t: float) -> Point:  # noqa: ARG002 the same all along
+        """dr/dt and dz/dt at one parameter."""
+        return self.end[0] - self.start[0], self.end[1] - self.start[1]
+
+    def farthest(self, point: Point) -> list[float]:  # noqa: ARG002 an end, whatever the point
+        """Parameters among which is the one farthest from a point."""
+        return [0.0, 1.0]
+
+    def foremost(self, ahead: Point) -> list[float]:  # noqa: ARG002 an end, whichever way
+        """Parameters among which is the one that lies farthest ahead along a direction."""
+        return [0.0, 1.0]
+
+    def part(self, t0: float, t1: float) -> Line:
+        """The stretch from t0 to t1."""
+        ends = np.array([t0, t1])
+        (r0, r1), (z0, z1) = self.at(ends)
+        return Line(
+            self.start if t0 == 0.0 else (float(r0), float(z0)),
+            self.end if t1 == 1.0 else (float(r1), float(z1)),
+        )
+
+    def turning_points(self) -> list[float]:
+        """Parameters inside (0, 1) where z stops rising or falling."""
+        return []
+
+    def widest(self) -> list[float]:
+        """Parameters inside (0, 1) where r stops rising or falling."""
+        return []
+
+    def nodes(self) -> tuple[Array, Array]:
+        """Gauss nodes and weights that integrate every moment of the curve exactly."""
+        return gauss(4)
+
+    def raised(self, by: float) -> Line:
+        """Moved along the axis."""
+        return Line((self.start[0], self.start[1] + by), (self.end[0], self.end[1] + by))
+
+    def overturned(self) -> Line:
+        """Turned upside down (z to -z) and run backwards, so that the body stays on the left."""
+        return Line((self.end[0], -self.end[1]), (self.start[0], -self.start[1]))
+
+    def t_at_height(self, z: Array) -> Array:
+        """Parameters where the curve, rising or falling throughout, passes the heights."""
+        return (z - self.start[1]) / (self.end[1] - self.start[1])
