@@ -13,6 +13,7 @@ source_suffix = {".md": "markdown"}
 myst_enable_extensions = ["colon_fence", "deflist"]
 myst_heading_anchors = 3
 nitpicky = True
+smartquotes = False  # what is typed into a design stands here as it is typed
 
 html_theme = "furo"
 html_title = "Corewright"
