@@ -18,6 +18,7 @@ Pixels = npt.NDArray[np.uint8]
 Depth = npt.NDArray[np.float32]
 
 NOTHING_MM = np.float32(1e6)  # the depth where nothing is drawn
+_DIGITS = 6  # finer differences come from the processor, and would change single pixels
 NO_LIBRARY = 3  # exit status: the system lacks a library
 
 
@@ -48,17 +49,17 @@ def write_job(job: Job, folder: Path) -> None:
     """Leave a job in a folder."""
     arrays: dict[str, npt.NDArray[Any]] = {}
     for k, surface in enumerate(job.surfaces):
-        arrays[f"points{k}"] = surface.points_mm
-        arrays[f"normals{k}"] = surface.normals
+        arrays[f"points{k}"] = np.round(surface.points_mm, _DIGITS)
+        arrays[f"normals{k}"] = np.round(surface.normals, _DIGITS)
         arrays[f"triangles{k}"] = surface.triangles
     for k, rod in enumerate(job.rods):
-        arrays[f"path{k}"] = rod.path_mm
+        arrays[f"path{k}"] = np.round(rod.path_mm, _DIGITS)
     words = {
         "size": job.size,
         "camera": (job.camera.azimuth_deg, job.camera.elevation_deg),
-        "middle_mm": job.middle_mm,
-        "half_height_mm": job.half_height_mm,
-        "reach_mm": job.reach_mm,
+        "middle_mm": [round(x, _DIGITS) for x in job.middle_mm],
+        "half_height_mm": round(job.half_height_mm, _DIGITS),
+        "reach_mm": round(job.reach_mm, _DIGITS),
         "surfaces": [(surface.colour, surface.finish) for surface in job.surfaces],
         "rods": [(rod.radii_mm, rod.colour) for rod in job.rods],
     }
