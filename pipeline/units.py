@@ -74,6 +74,8 @@ DENSITY = Quantity(
 )
 ANGLE = Quantity("angle", {"deg": 1.0, "rad": 180.0 / math.pi}, "30 or '30 deg'")
 
+_ABSURD = 1e9  # in any inner unit
+
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _PLAIN = re.compile(rf"({_NUMBER})\s*(\S.*)?")
 _FRACTION = re.compile(r"([+-]?)(?:(\d{1,6})(?:\s+|-))?(\d{1,6})/(\d{1,6})\s*(\D.*)?")
@@ -123,6 +125,8 @@ def parse_quantity(text: str, quantity: Quantity, bare: str | None) -> float:
     found = float(value) * size if size != 1.0 else float(value)
     if not math.isfinite(found):
         raise QuantityError("it is not a finite number")
+    if abs(found) > _ABSURD:
+        raise QuantityError(f"it is beyond any {quantity.name} of a ball")
     return found
 
 

@@ -45,6 +45,7 @@ def test_read(text: str, quantity: Quantity, bare: str | None, due: float) -> No
         ("nan", LENGTH, "in", "start with a number"),
         (".inf", LENGTH, "in", "start with a number"),
         ("1e999", LENGTH, "in", "finite"),
+        ("1e300", LENGTH, "in", "beyond any length"),
         ("1/0 in", LENGTH, None, "zero"),
         ("1 1/2 lb", MASS, None, "no unit of mass"),
         ("12:30", LENGTH, "in", "no unit"),
