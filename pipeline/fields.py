@@ -96,11 +96,7 @@ class QuantityKind:
 
     @property
     def allowed(self) -> str:
-        limits = []
-        if self.above is not None:
-            limits.append(f"greater than {self.above:g}")
-        if self.at_least is not None:
-            limits.append(f"at least {self.at_least:g}")
+        limits = _limits(self.above, self.at_least)
         if self.at_most is not None:
             limits.append(self.at_most[1])
         return ", ".join([self.quantity.allowed, *limits])
@@ -119,17 +115,9 @@ class QuantityKind:
                 reading.unitless_said = True
                 advice = "write 'units: in' at the top of the file, or a unit with every length"
             return reading.refuse(node, node.line, path, self.allowed, str(error), advice)
-        why = self._objection(value)
+        at_most = None if self.at_most is None else self.at_most[0]
+        why = _objection(value, self.above, self.at_least, at_most)
         return reading.refuse(node, node.line, path, self.allowed, why) if why else value
-
-    def _objection(self, value: float) -> str:
-        if self.above is not None and not value > self.above:
-            return f"it is not greater than {self.above:g}"
-        if self.at_least is not None and not value >= self.at_least:
-            return f"it is less than {self.at_least:g}"
-        if self.at_most is not None and not value <= self.at_most[0]:
-            return "it is too much"
-        return ""
 
     def schema(self) -> dict[str, Any]:
         units = "|".join(re.escape(unit) for unit in self.quantity.units)
@@ -152,23 +140,69 @@ class QuantityKind:
 
 @dataclass(frozen=True)
 class NumberKind:
-    """A number without a unit."""
+    """A number without a unit.
+
+    Attributes:
+        above: the value must be greater than this.
+        at_least: or at least this.
+        at_most: and at most this.
+        whole: it is a whole number.
+    """
+
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+    whole: bool = False
 
     @property
     def allowed(self) -> str:
-        return "a number"
+        limits = _limits(self.above, self.at_least)
+        if self.at_most is not None:
+            limits.append(f"at most {self.at_most:g}")
+        return ", ".join(["a whole number" if self.whole else "a number", *limits])
 
     def read(self, node: Node, path: str, reading: Reading) -> float | Bad:
         if isinstance(node, Scalar) and re.fullmatch(
             r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", node.text
         ):
             value = float(node.text)
-            if math.isfinite(value):
-                return value
+            if math.isfinite(value) and not (self.whole and value != int(value)):
+                why = _objection(value, self.above, self.at_least, self.at_most)
+                if why:
+                    return reading.refuse(node, node.line, path, self.allowed, why)
+                return int(value) if self.whole else value
         return reading.refuse(node, node.line, path, self.allowed)
 
     def schema(self) -> dict[str, Any]:
-        return {"type": "number"}
+        found: dict[str, Any] = {"type": "integer" if self.whole else "number"}
+        if self.above is not None:
+            found["exclusiveMinimum"] = self.above
+        if self.at_least is not None:
+            found["minimum"] = self.at_least
+        if self.at_most is not None:
+            found["maximum"] = self.at_most
+        return found
+
+
+def _limits(above: float | None, at_least: float | None) -> list[str]:
+    found = []
+    if above is not None:
+        found.append(f"greater than {above:g}")
+    if at_least is not None:
+        found.append(f"at least {at_least:g}")
+    return found
+
+
+def _objection(
+    value: float, above: float | None, at_least: float | None, at_most: float | None
+) -> str:
+    if above is not None and not value > above:
+        return f"it is not greater than {above:g}"
+    if at_least is not None and not value >= at_least:
+        return f"it is less than {at_least:g}"
+    if at_most is not None and not value <= at_most:
+        return "it is too much"
+    return ""
 
 
 @dataclass(frozen=True)

@@ -94,12 +94,18 @@ class StepKind:
 
 def kind_of(parameter: Parameter) -> Kind:
     """The kind of value that a shape's parameter takes in a design file."""
-    length = QuantityKind(LENGTH, "units", parameter.above, parameter.at_least)
+    limits = parameter.above, parameter.at_least
+    at_most = parameter.at_most
+    most = None if at_most is None else (at_most, f"at most {at_most:g}")
+    length = QuantityKind(LENGTH, "units", *limits, most)
     kinds: dict[str, Kind] = {
         "length": length,
         "lengths": TupleKind(length, ("x", "y", "z")),
-        "angle": _ANGLE,
-        "number": NumberKind(),
+        "series": ListKind(length),
+        "angle": QuantityKind(ANGLE, "deg", *limits, most),
+        "number": NumberKind(*limits, at_most),
+        "count": NumberKind(*limits, at_most, whole=True),
+        "word": ChoiceKind(parameter.words),
         "profile": ListKind(StepKind(), at_least=2),
     }
     return kinds[parameter.kind]
@@ -113,9 +119,23 @@ def family_keys(family: type[Shape]) -> tuple[Key, ...]:
             kind_of(parameter),
             parameter.says,
             required=field.default is dataclasses.MISSING,
+            default=_written(parameter, field.default),
         )
         for field, parameter in parameters_of(family)
     )
+
+
+_UNITS = {"length": " mm", "lengths": " mm", "series": " mm", "angle": " deg"}
+
+
+def _written(parameter: Parameter, value: Any) -> str:
+    """A default as it would stand in a file; nothing where there is none to write."""
+    if value is dataclasses.MISSING or value is None or value == ():
+        return ""
+    unit = _UNITS.get(parameter.kind, "")
+    if parameter.kind in ("lengths", "series"):
+        return f"[{', '.join(f'{v:g}{unit}' for v in value)}]"
+    return f"{value:g}{unit}" if isinstance(value, float) else str(value)
 
 
 def part_record(word: str) -> Record:

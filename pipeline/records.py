@@ -98,12 +98,14 @@ class Key:
         kind: what its value may be.
         says: one line for the reference.
         required: whether it must be there.
+        default: what stands for it when it is left out, for the reference.
     """
 
     name: str
     kind: Kind
     says: str
     required: bool = True
+    default: str = ""
 
 
 @dataclass(frozen=True)

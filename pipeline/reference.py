@@ -101,12 +101,12 @@ def _table(title: str, keys: tuple[Key, ...]) -> str:
 
 def _rows(keys: tuple[Key, ...]) -> str:
     lines = [
-        "| key | what it is | what may stand there | needed |",
+        "| key | what it is | what may stand there | needed, or what it is without |",
         "| --- | --- | --- | --- |",
     ]
     for key in keys:
         allowed = key.kind.allowed.replace("|", "\\|")
-        needed = "yes" if key.required else "no"
+        needed = "yes" if key.required else key.default or "no"
         lines.append(f"| `{key.name}` | {key.says} | {allowed} | {needed} |")
     return "\n".join(lines) + "\n"
 

@@ -7,7 +7,7 @@ from math import atan2, ceil, cos, floor, hypot, pi, sin
 
 import numpy as np
 
-from shapes.line import Point
+from shapes.line import Point, Sums, sums_at_nodes
 from shapes.moments import Array
 from shapes.quadrature import gauss
 
@@ -136,8 +136,20 @@ class Arc:
 
     def nodes(self) -> tuple[Array, Array]:
         """Gauss nodes and weights; 16 to a quarter turn leave only rounding."""
-        panels = max(1, ceil(abs(self.sweep_rad) / (pi / 2.0) - 1e-9))
+        panels = max(1, ceil(float(np.max(np.abs(self.sweep_rad))) / (pi / 2.0) - 1e-9))
         return gauss(16, panels)
+
+    def sums(self) -> Sums:
+        """See `shapes.curves`; by Gauss's rule in the angle."""
+        t, weight = self.nodes()
+        r, z = self.at(t)
+        return sums_at_nodes(r, z, self.slope(t)[1] * weight)
+
+    def plain(self) -> Arc:
+        """The same with Python's own numbers."""
+        (r, z), (a, b) = self.centre, self.semi
+        first, sweep = float(self.from_rad), float(self.sweep_rad)
+        return Arc((float(r), float(z)), (float(a), float(b)), first, sweep)
 
     def raised(self, by: float) -> Arc:
         """Moved along the axis."""

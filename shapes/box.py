@@ -27,7 +27,9 @@ class Box(Shape):
 
     size: Annotated[
         tuple[float, float, float],
-        Parameter("lengths", "full widths along x, y and z", above=0.0),
+        Parameter(
+            "lengths", "full widths along x, y and z", above=0.0, typical=(96.0, 70.0, 110.0)
+        ),
     ]
     round: Annotated[
         float, Parameter("length", "radius of all edges and corners", at_least=0.0)

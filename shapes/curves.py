@@ -1,7 +1,11 @@
-"""The three curves of a half-section in the (r, z) half-plane: line, arc of an ellipse, cubic.
+"""The curves of a half-section in the (r, z) half-plane: line, arc of an ellipse, Bezier curve.
 
 Every curve runs over t in [0, 1].  `at` and `slope` take arrays of parameters and give arrays of
 the same shape; `point` and `way` do the same for one plain number, which is much quicker for one.
+`sums` are the integrals of r^2, r^2 z, r^4 and r^2 z^2 over dz along the curve.
+
+Coordinates may be columns of numbers, shape (n, 1), for n curves of one kind at once (see
+`shapes.stack`): `at`, `slope`, `nodes` and `sums` then work on all of them.
 """
 
 from __future__ import annotations
@@ -10,12 +14,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from shapes.arc import Arc
-from shapes.cubic import Cubic
+from shapes.bezier import Bezier
 from shapes.line import Line, Point
 
-__all__ = ["Arc", "Box", "Cubic", "Curve", "Line", "Point", "box_of"]
+__all__ = ["Arc", "Bezier", "Box", "Curve", "Line", "Point", "box_of"]
 
-Curve = Line | Arc | Cubic
+Curve = Line | Arc | Bezier
 
 
 @dataclass(frozen=True)

@@ -28,7 +28,9 @@ class Ellipsoid(Shape):
 
     size: Annotated[
         tuple[float, float, float],
-        Parameter("lengths", "full widths along x, y and z", above=0.0),
+        Parameter(
+            "lengths", "full widths along x, y and z", above=0.0, typical=(96.0, 84.0, 120.0)
+        ),
     ]
 
     def _semi(self) -> Array:

@@ -10,6 +10,19 @@ from shapes.moments import Array
 from shapes.quadrature import gauss
 
 Point = tuple[float, float]  # (r, z), mm
+Sums = tuple[float, float, float, float]
+
+
+def sums_at_nodes(r: Array, z: Array, weighted_dz: Array) -> Sums:
+    """Integrals of r^2, r^2 z, r^4 and r^2 z^2 over dz from values at the nodes of a rule."""
+    slab = r * r * weighted_dz
+    lifted = slab * z
+    found = slab, lifted, slab * r * r, lifted * z
+    if r.ndim < 2:
+        a, b, c, d = (float(f.sum()) for f in found)
+        return a, b, c, d
+    a, b, c, d = (f.sum(axis=-1, keepdims=True) for f in found)
+    return a, b, c, d
 
 
 @dataclass(frozen=True)
@@ -68,6 +81,29 @@ class Line:
     def nodes(self) -> tuple[Array, Array]:
         """Gauss nodes and weights that integrate every moment of the curve exactly."""
         return gauss(4)
+
+    def sums(self) -> Sums:
+        """See `shapes.curves`; closed forms, worked out here."""
+        (p, y), (q, w) = self.start, self.end
+        rise = w - y
+        pp, pq, qq = p * p, p * q, q * q
+        return (
+            rise * (pp + pq + qq) / 3.0,
+            rise * (y * (3.0 * pp + 2.0 * pq + qq) + w * (pp + 2.0 * pq + 3.0 * qq)) / 12.0,
+            rise * (pp * pp + pq * pp + pp * qq + pq * qq + qq * qq) / 5.0,
+            rise
+            * (
+                y * y * (6.0 * pp + 3.0 * pq + qq)
+                + y * w * (3.0 * pp + 4.0 * pq + 3.0 * qq)
+                + w * w * (pp + 3.0 * pq + 6.0 * qq)
+            )
+            / 30.0,
+        )
+
+    def plain(self) -> Line:
+        """The same with Python's own numbers."""
+        (p, y), (q, w) = self.start, self.end
+        return Line((float(p), float(y)), (float(q), float(w)))
 
     def raised(self, by: float) -> Line:
         """Moved along the axis."""

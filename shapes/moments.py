@@ -46,11 +46,30 @@ class Moments:
             second_r: integral of x^2 (which equals that of y^2) over the body, mm5.
             second_z: integral of z^2 over the body, mm5.
         """
-        return Moments(
-            volume,
-            np.array([0.0, 0.0, first_z]),
-            np.diag([second_r, second_r, second_z]),
-        )
+        return Moments.of(volume, (0.0, 0.0, first_z), (second_r, second_r, second_z))
+
+    @staticmethod
+    def of(
+        volume: float,
+        first: tuple[float, float, float],
+        squares: tuple[float, float, float],
+        product_xy: float = 0.0,
+        product_xz: float = 0.0,
+    ) -> Moments:
+        """Moments from their components; those of a stack (see `shapes.stack`) have shape (n, 1).
+
+        Args:
+            volume: in mm3.
+            first: integrals of x, y and z, mm4.
+            squares: integrals of x^2, y^2 and z^2, mm5.
+            product_xy: integral of x y, mm5.
+            product_xz: integral of x z, mm5.  Every shape here is even in y, so y z has none.
+        """
+        if isinstance(volume, np.ndarray):
+            return _stacked(volume, [*first, *squares, product_xy, product_xz])
+        (xx, yy, zz), xy, xz = squares, product_xy, product_xz
+        second = np.array([[xx, xy, xz], [xy, yy, 0.0], [xz, 0.0, zz]])
+        return Moments(float(volume), np.array(first, dtype=float), second)
 
     def __add__(self, other: Moments) -> Moments:
         return Moments(
@@ -83,6 +102,11 @@ class Moments:
             self.second_mm5 + cross + cross.T + self.volume_mm3 * np.outer(by_mm, by_mm),
         )
 
+    def __getitem__(self, index: int) -> Moments:
+        """One of a stack."""
+        volume: Array = self.volume_mm3  # type: ignore[assignment]  # a stack's is shape (n,)
+        return Moments(float(volume[index]), self.first_mm4[index], self.second_mm5[index])
+
     def centroid_mm(self) -> Array:
         """Shape (3,), the centre of volume.  The volume must not be zero."""
         return np.asarray(self.first_mm4 / self.volume_mm3)
@@ -95,3 +119,12 @@ class Moments:
         """Shape (3, 3), tr(C) 1 - C about the centroid: minus the products off the diagonal."""
         central = self.central_second_mm5()
         return np.asarray(np.trace(central) * np.eye(3) - central)
+
+
+def _stacked(volume: Array, components: list[float]) -> Moments:
+    """Columns of shape (n, 1) as moments of shape (n,), (n, 3) and (n, 3, 3)."""
+    columns = np.broadcast_arrays(volume, *components)
+    v, x, y, z, xx, yy, zz, xy, xz = (np.asarray(c, dtype=float)[:, 0] for c in columns)
+    nothing = np.zeros_like(v)
+    second = np.stack([xx, xy, xz, xy, yy, nothing, xz, nothing, zz], axis=-1)
+    return Moments(v.copy(), np.stack([x, y, z], axis=-1), second.reshape(-1, 3, 3))  # type: ignore[arg-type]

@@ -8,9 +8,18 @@ The kinds and the values they stand for:
 
     length    float, mm
     lengths   tuple of three floats, mm (x, y, z)
+    series    tuple of any number of floats, mm
     angle     float, degrees
     number    float, no unit
+    count     int
+    word      str, one of a few
     profile   tuple of profile steps, see `shapes.turned`
+    body      a shape where it stands, see `shapes.placed`
+    bodies    tuple of those
+    mesh      a closed triangle mesh from a file, see `shapes.meshed`
+    model     a solid from a file, see `shapes.model`
+
+A number that a shape holds may also be a column of them, shape (n, 1): see `shapes.stack`.
 """
 
 from __future__ import annotations
@@ -23,7 +32,11 @@ from typing import Any, Literal, cast, get_type_hints
 
 from shapes.errors import ShapeError
 
-Kind = Literal["length", "lengths", "angle", "number", "profile"]
+Kind = Literal[
+    "length", "lengths", "series", "angle", "number", "count", "word", "profile", "body", "bodies",
+    "mesh", "model",
+]  # fmt: skip
+NUMERIC = ("length", "lengths", "series", "angle", "number", "count")
 
 
 @dataclasses.dataclass(frozen=True)
@@ -35,21 +48,31 @@ class Parameter:
         says: one line for the reference, without a full stop.
         above: the value, or each of the three, must be greater than this.
         at_least: or at least this.
+        at_most: and at most this.
+        words: what a word may be.
+        typical: a value for examples, where the field has no default.
     """
 
     kind: Kind
     says: str
     above: float | None = None
     at_least: float | None = None
+    at_most: float | None = None
+    words: tuple[str, ...] = ()
+    typical: Any = None
 
     def objection(self, value: float) -> str | None:
         """Why a single number is not allowed, or None."""
         if not math.isfinite(value):
             return f"{value} is not a finite number"
+        if self.kind == "count" and value != int(value):
+            return f"{value:g} is not a whole number"
         if self.above is not None and not value > self.above:
             return f"{value:g} is not greater than {self.above:g}"
         if self.at_least is not None and not value >= self.at_least:
             return f"{value:g} is less than {self.at_least:g}"
+        if self.at_most is not None and not value <= self.at_most:
+            return f"{value:g} is more than {self.at_most:g}"
         return None
 
 
@@ -68,10 +91,12 @@ def check_parameters(shape: Any) -> None:
     """Hold every plain number of a shape against its parameter; raise `ShapeError` at the first."""
     family = cast("Hashable", type(shape))  # a class is hashable, which its stub does not say
     for field, parameter in parameters_of(family):
-        if parameter.kind == "profile":
-            continue
         value = getattr(shape, field.name)
-        numbers = value if parameter.kind == "lengths" else (value,)
+        if parameter.kind == "word" and value not in parameter.words:
+            raise ShapeError(field.name, f"'{value}' is none of {', '.join(parameter.words)}")
+        if parameter.kind not in NUMERIC:
+            continue
+        numbers = value if parameter.kind in ("lengths", "series") else (value,)
         if parameter.kind == "lengths" and len(numbers) != 3:
             raise ShapeError(field.name, f"{len(numbers)} lengths where x, y and z are due")
         for number in numbers:

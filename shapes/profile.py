@@ -41,6 +41,12 @@ class Profile:
         return moments_of(self.curves)
 
     @cached_property
+    def is_ring(self) -> bool:
+        """Whether the curves close on themselves, off the axis."""
+        first, last = self.curves[0].start, self.curves[-1].end
+        return hypot(first[0] - last[0], first[1] - last[1]) < 1e-9
+
+    @cached_property
     def rising(self) -> tuple[Curve, ...]:
         """The same curves cut where z turns, so that each rises, falls or is level throughout."""
         return tuple(piece for curve in self.curves for piece in pieces_of(curve))
@@ -85,25 +91,11 @@ class Profile:
 
 def moments_of(curves: Iterable[Curve]) -> Moments:
     """The contributions of curves to the moments of a body of revolution, by Green's theorem."""
-    nodes = [_nodes(curve) for curve in curves]
-    if not nodes:
-        return Moments.zero()
-    r2, z, dz = np.concatenate(nodes, axis=1)
-    slab = r2 * dz
-    lifted = slab * z
-    return Moments.of_revolution(
-        pi * float(slab.sum()),
-        pi * float(lifted.sum()),
-        pi / 4.0 * float(slab @ r2),
-        pi * float(lifted @ z),
-    )
-
-
-def _nodes(curve: Curve) -> Array:
-    """Shape (3, n): r^2, z and weighted dz at the Gauss nodes of a curve."""
-    t, weight = curve.nodes()
-    r, z = curve.at(t)
-    return np.array([r * r, z, curve.slope(t)[1] * weight])
+    volume = lifted = fourth = square = 0.0
+    for curve in curves:
+        a, b, c, d = curve.sums()
+        volume, lifted, fourth, square = volume + a, lifted + b, fourth + c, square + d
+    return Moments.of_revolution(pi * volume, pi * lifted, pi / 4.0 * fourth, pi * square)
 
 
 def pieces_of(curve: Curve) -> list[Curve]:

@@ -2,17 +2,40 @@
 
 from __future__ import annotations
 
+from shapes.barrel import Barrel
 from shapes.box import Box
+from shapes.bulb import Bulb
+from shapes.capped import Capped, Recessed
 from shapes.cylinder import Cylinder
 from shapes.ellipsoid import Ellipsoid
+from shapes.flared import Flared
+from shapes.inserts import Cap, Disc, Ring, Rod
 from shapes.shape import Shape
 from shapes.sphere import Sphere
+from shapes.spool import Spool
+from shapes.stacked import Frusta, Stepped
+from shapes.superellipsoid import Superellipsoid
 from shapes.turned import Turned
 
 FAMILIES: dict[str, type[Shape]] = {
+    # the same all round
     "sphere": Sphere,
     "ellipsoid": Ellipsoid,
+    "superellipsoid": Superellipsoid,
     "cylinder": Cylinder,
-    "box": Box,
+    "barrel": Barrel,
+    "spool": Spool,
+    "flared": Flared,
+    "bulb": Bulb,
+    "capped": Capped,
+    "recessed": Recessed,
+    "frusta": Frusta,
+    "stepped": Stepped,
     "turned": Turned,
+    "disc": Disc,
+    "rod": Rod,
+    "ring": Ring,
+    "cap": Cap,
+    # not the same all round
+    "box": Box,
 }

@@ -3,15 +3,35 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable
+from dataclasses import MISSING
+from typing import TYPE_CHECKING, NamedTuple, Self
 
+import numpy as np
+
+from shapes.errors import ShapeError
 from shapes.moments import Array, Mask, Moments
-from shapes.parameters import check_parameters
+from shapes.parameters import check_parameters, parameters_of
+from shapes.parting import Parting
 
 if TYPE_CHECKING:
     import cadquery as cq
 
     from shapes.profile import Profile
+
+
+class Rule(NamedTuple):
+    """What parameters must be together.
+
+    Attributes:
+        field: the parameter to change first.
+        holds: whether it does; for a stack a column of answers.
+        says: the sentence for a message, made only when it does not hold.
+    """
+
+    field: str
+    holds: bool | Mask
+    says: Callable[[], str]
 
 
 class Shape(ABC):
@@ -23,10 +43,34 @@ class Shape(ABC):
 
     def __post_init__(self) -> None:
         check_parameters(self)
+        for rule in self.rules():
+            if not rule.holds:
+                raise ShapeError(rule.field, rule.says())
+
+    @classmethod
+    def typical(cls) -> Self:
+        """A believable body of the family, for examples, pictures and trials."""
+        given = {
+            field.name: parameter.typical
+            for field, parameter in parameters_of(cls)
+            if field.default is MISSING
+        }
+        return cls(**given)
+
+    def rules(self) -> Iterable[Rule]:
+        """What the parameters must be together, beyond the range of each."""
+        return ()
 
     @abstractmethod
     def moments(self) -> Moments:
         """Exact or spectrally accurate moments about the shape's own origin."""
+
+    def rg_error_mm(self) -> float:
+        """How far an RG worked out from `moments` may be off.
+
+        Closed forms and Gauss rules that are exact for their integrand leave rounding only.
+        """
+        return 1e-14 * self.reach_mm(np.zeros(3))
 
     @abstractmethod
     def solid(self) -> cq.Solid:
@@ -47,3 +91,12 @@ class Shape(ABC):
     @abstractmethod
     def contains(self, points: Array) -> Mask:
         """Shape (n,) of booleans: which of the points, shape (n, 3), lie in the body."""
+
+    def parting(self) -> Parting | None:
+        """Where a mould of the body parts and how much draft it has by itself; None if unknown."""
+        return None
+
+    @property
+    def exact(self) -> bool:
+        """Whether `moments` works without the CAD kernel."""
+        return True

@@ -43,7 +43,7 @@ except ImportError as error:  # the wheel is there but a system library that it 
 
     raise KernelMissing(str(error)) from error
 
-from shapes.curves import Arc, Cubic, Curve, Line
+from shapes.curves import Arc, Bezier, Curve, Line
 from shapes.errors import SolidError
 from shapes.placement import Placement
 from shapes.profile import Profile
@@ -80,7 +80,8 @@ def turned(section: Profile) -> cq.Solid:
     wire = BRepBuilderAPI_MakeWire()
     for edge in edges:
         wire.Add(edge)
-    wire.Add(BRepBuilderAPI_MakeEdge(_at(0.0, top[1]), _at(0.0, bottom[1])).Edge())
+    if not section.is_ring:
+        wire.Add(BRepBuilderAPI_MakeEdge(_at(0.0, top[1]), _at(0.0, bottom[1])).Edge())
     if not wire.IsDone():
         raise SolidError("the kernel could not chain the half-section")
     face = BRepBuilderAPI_MakeFace(wire.Wire(), True).Face()
@@ -160,8 +161,8 @@ def _edge(curve: Curve) -> TopoDS_Edge:
     """An edge in the plane y = 0."""
     if isinstance(curve, Line):
         return BRepBuilderAPI_MakeEdge(_at(*curve.start), _at(*curve.end)).Edge()
-    if isinstance(curve, Cubic):
-        poles = TColgp_Array1OfPnt(1, 4)
+    if isinstance(curve, Bezier):
+        poles = TColgp_Array1OfPnt(1, len(curve.poles))
         for k, pole in enumerate(curve.poles):
             poles.SetValue(k + 1, _at(*pole))
         return BRepBuilderAPI_MakeEdge(Geom_BezierCurve(poles)).Edge()

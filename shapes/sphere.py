@@ -26,7 +26,7 @@ class Sphere(Shape):
     4.18879
     """
 
-    diameter: Annotated[float, Parameter("length", "full width", above=0.0)]
+    diameter: Annotated[float, Parameter("length", "full width", above=0.0, typical=110.0)]
 
     def moments(self) -> Moments:
         """V = 4/3 pi R^3, int x^2 = V R^2 / 5 (Beer & Johnston; from memory)."""

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from shapes.curves import Cubic, Point
+from shapes.curves import Bezier, Point
 from shapes.moments import Array
 
 
 def spline_spans(
     points: Sequence[Point], leave: Point | None = None, arrive: Point | None = None
-) -> list[Cubic]:
-    """The C2 cubic spline through points with chord-length parameters, one `Cubic` a span.
+) -> list[Bezier]:
+    """The C2 cubic spline through points with chord-length parameters, one `Bezier` a span.
 
     Args:
         points: at least two, no two neighbours alike, (r, z) in mm.
@@ -35,7 +35,7 @@ def spline_spans(
         slope_b = (b - a) / h + h * (bend[k] + 2.0 * bend[k + 1]) / 6.0
         inner = [a + slope_a * h / 3.0, b - slope_b * h / 3.0]
         p, q = ((float(x[0]), float(x[1])) for x in inner)
-        spans.append(Cubic((points[k], p, q, points[k + 1])))
+        spans.append(Bezier((points[k], p, q, points[k + 1])))
     return spans
 
 

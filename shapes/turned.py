@@ -5,22 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import numpy as np
 
 from shapes.curves import Arc, Curve, Line, Point
 from shapes.errors import ShapeError
 from shapes.fillet import SMOOTH_RAD, NoFit, fillet, turn_rad
-from shapes.moments import Array, Mask, Moments
+from shapes.moments import Moments
 from shapes.outline import check_outline
 from shapes.parameters import Parameter
 from shapes.profile import Profile
-from shapes.shape import Shape
+from shapes.revolved import Revolved
 from shapes.spline import spline_spans
-
-if TYPE_CHECKING:
-    import cadquery as cq
 
 
 @dataclass(frozen=True)
@@ -50,7 +47,7 @@ Step = Point | ArcStep | SplineStep
 
 
 @dataclass(frozen=True)
-class Turned(Shape):
+class Turned(Revolved):
     """A body of revolution of any half-section.
 
     >>> cone = Turned(profile=((0.0, 0.0), (3.0, 0.0), (0.0, 4.0)))
@@ -60,7 +57,11 @@ class Turned(Shape):
 
     profile: Annotated[
         tuple[Step, ...],
-        Parameter("profile", "half-section from the lower axis point to the upper one"),
+        Parameter(
+            "profile",
+            "half-section from the lower axis point to the upper one",
+            typical=((0.0, -60.0), (52.0, -60.0), (42.0, 10.0), (24.0, 60.0), (0.0, 60.0)),
+        ),
     ]
     round: Annotated[
         float,
@@ -71,31 +72,17 @@ class Turned(Shape):
         super().__post_init__()
         _section(self.profile, self.round)
 
-    def moments(self) -> Moments:
-        """Green's theorem along the half-section, see `shapes.profile`."""
-        return self.section().moments()
+    def outline(self) -> tuple[Curve, ...]:
+        """The steps of the half-section with their fillets."""
+        return self.section().curves
 
     def section(self) -> Profile:
         """The half-section with its fillets."""
         return _section(self.profile, self.round)
 
-    def reach_mm(self, point: Array) -> float:
-        """The farthest point lies in the plane of the point and the axis, across the axis."""
-        return self.section().farthest(hypot(point[0], point[1]), float(point[2]))
-
-    def support_mm(self, direction: Array) -> float:
-        """The greatest of r sin + z cos over the half-section."""
-        return self.section().extent(hypot(direction[0], direction[1]), float(direction[2]))
-
-    def contains(self, points: Array) -> Mask:
-        """Inside the half-section at its distance from the axis."""
-        return self.section().contains(np.hypot(points[:, 0], points[:, 1]), points[:, 2])
-
-    def solid(self) -> cq.Solid:
-        """The half-section turned a whole turn, one face a line, arc or span of a spline."""
-        from shapes import solid
-
-        return solid.turned(self.section())
+    def moments(self) -> Moments:
+        """Green's theorem along the half-section, kept with it."""
+        return self.section().moments()
 
 
 @lru_cache(maxsize=512)

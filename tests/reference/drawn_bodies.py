@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import MISSING
 from typing import Any
 
 import numpy as np
 
 from shapes.errors import ShapeError
-from shapes.parameters import Parameter, parameters_of
+from shapes.parameters import NUMERIC, Parameter, parameters_of
 from shapes.placed import Placed
 from shapes.placement import Placement
 from shapes.registry import FAMILIES
@@ -40,16 +41,24 @@ def drawn_shape(word: str, g: Random) -> Shape:
 
 
 def _value(field: Any, parameter: Parameter, g: Random) -> Any:
-    if parameter.kind == "length" and field.default == 0.0:  # an edge radius or the like
+    given = field.default
+    if parameter.kind == "length" and given == 0.0:  # an edge radius or the like
         return float(g.choice([0.0, g.uniform(0.3, 2.0), g.uniform(2.0, 14.0)]))
     draw: dict[str, Callable[[], Any]] = {
         "length": lambda: float(g.uniform(12, 125)),
         "lengths": lambda: tuple(float(x) for x in g.uniform(25, 125, 3)),
         "angle": lambda: float(g.uniform(0, 360)),
         "number": lambda: float(g.uniform(0, 4)),
+        "word": lambda: str(g.choice(parameter.words)),
         "profile": lambda: drawn_profile(g),
     }
-    return draw[parameter.kind]()
+    if given is MISSING or parameter.kind not in NUMERIC:
+        return draw[parameter.kind]()
+    if parameter.kind == "count":
+        return int(given + g.integers(-2, 4))
+    if parameter.kind in ("lengths", "series"):
+        return tuple(float(x * g.uniform(0.7, 1.35)) for x in given)
+    return float(given * g.uniform(0.6, 1.5))
 
 
 def drawn_profile(g: Random) -> tuple[Step, ...]:

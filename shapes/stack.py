@@ -1,0 +1,116 @@
+"""Many bodies of one family at once: the family's own formulas with columns in place of numbers.
+
+A stack is a shape whose numbers are columns, shape (n, 1).  Whatever of a family is arithmetic
+works on it unchanged: its moments, and the rules that its parameters keep.  So there is one formula
+for one body and for thousands, and the search for a core pays the price of Python once a block.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from shapes.errors import ShapeError
+from shapes.moments import Array, Mask, Moments
+from shapes.parameters import NUMERIC, Parameter, parameters_of
+from shapes.shape import Shape
+
+BLOCK = 500  # bodies whose nodes fit the cache of one core
+
+
+class Stack(NamedTuple):
+    """What a family weighs for many sets of parameters.
+
+    Attributes:
+        moments: volume (n,), first (n, 3) and second (n, 3, 3), NaN where the family refuses the
+            parameters.
+        taken: shape (n,), where it takes them.
+    """
+
+    moments: Moments
+    taken: Mask
+
+
+def moments_of_many(family: type[Shape], parameters: Mapping[str, Any]) -> Stack:
+    """Moments of n bodies of one family.
+
+    Args:
+        family: any that has only numbers for parameters.
+        parameters: by name, each one number (or tuple) for all bodies or an array of shape (n,);
+            for lengths and series shape (n, k).  Those left out keep their defaults.
+
+    Raises:
+        ShapeError: a parameter that is missing, unknown, or no number.
+    """
+    known = {field.name: p for field, p in parameters_of(family)}
+    columns = {}
+    for name, value in parameters.items():
+        if name not in known:
+            raise ShapeError(name, f"no parameter of {family.__name__}: {', '.join(known)}")
+        columns[name] = _columns(name, known[name], value)
+    count = max((len(c[0]) for c in columns.values()), default=1)
+    blocks = [
+        _block(family, columns, slice(start, min(start + BLOCK, count)), count)
+        for start in range(0, count, BLOCK)
+    ]
+    volume = np.concatenate([b.moments.volume_mm3 for b in blocks])
+    first = np.concatenate([b.moments.first_mm4 for b in blocks])
+    second = np.concatenate([b.moments.second_mm5 for b in blocks])
+    whole = Moments(volume, first, second)  # type: ignore[arg-type]
+    return Stack(whole, np.concatenate([b.taken for b in blocks]))
+
+
+def _columns(name: str, parameter: Parameter, value: Any) -> tuple[Array, ...]:
+    """One column a number of the parameter: shape (n,), or (1,) for a number that all share."""
+    if parameter.kind not in NUMERIC:
+        raise ShapeError(name, f"a {parameter.kind} cannot vary from body to body")
+    array = np.asarray(value, dtype=float)
+    if parameter.kind in ("lengths", "series"):
+        return tuple(np.atleast_2d(array).T)
+    return (np.atleast_1d(array),)
+
+
+def _block(
+    family: type[Shape], columns: Mapping[str, tuple[Array, ...]], part: slice, count: int
+) -> Stack:
+    stack = object.__new__(family)  # past the checks of a single body, which come below
+    taken = np.ones(part.stop - part.start, dtype=bool)
+    for field, parameter in parameters_of(family):
+        given = columns.get(field.name)
+        if given is None:
+            value: Any = getattr(stack, field.name, None)
+            if value is None:
+                raise ShapeError(field.name, "nothing is there")
+        else:
+            found = [(c[part] if len(c) == count else c)[:, None] for c in given]
+            for column in found:
+                taken &= _within(parameter, column)[:, 0]
+            value = tuple(found) if parameter.kind in ("lengths", "series") else found[0]
+        object.__setattr__(stack, field.name, value)
+    with np.errstate(all="ignore"):  # what the family refuses may be anything
+        for rule in stack.rules():
+            taken &= np.broadcast_to(np.asarray(rule.holds).ravel(), taken.shape)
+        moments = stack.moments()
+    volume = np.asarray(moments.volume_mm3, dtype=float) * np.ones(len(taken))
+    whole = Moments(
+        np.where(taken, volume, np.nan),  # type: ignore[arg-type]
+        np.where(taken[:, None], moments.first_mm4, np.nan),
+        np.where(taken[:, None, None], moments.second_mm5, np.nan),
+    )
+    return Stack(whole, taken)
+
+
+def _within(parameter: Parameter, column: Array) -> Mask:
+    """The range of a parameter for a whole column; `Parameter.objection` says it for one number."""
+    good = np.isfinite(column)
+    if parameter.kind == "count":
+        good &= column == np.floor(column)
+    if parameter.above is not None:
+        good &= column > parameter.above
+    if parameter.at_least is not None:
+        good &= column >= parameter.at_least
+    if parameter.at_most is not None:
+        good &= column <= parameter.at_most
+    return np.asarray(good)
