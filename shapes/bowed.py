@@ -7,12 +7,17 @@ cylinder where both diameters are the same.  The rims between flank and flat end
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Annotated, NamedTuple
 
 from shapes.curves import Curve, Line
 from shapes.moments import Mask
+from shapes.parameters import Parameter
 from shapes.pen import Flank, Rim, rim
-from shapes.shape import Rule
+from shapes.profile import Profile
+from shapes.revolved import drawn
+from shapes.shape import Rule, Shape
 
 
 class Bowed(NamedTuple):
@@ -63,3 +68,35 @@ def rim_rules(field: str, drawn: Rim, flank: Flank, low: float, high: float) -> 
         drawn.on_end_r >= -1e-9,
         lambda: f"a rounding of {radius:g} mm reaches past the axis; take less",
     )
+
+
+@dataclass(frozen=True)
+class BowedHost(Shape):
+    """A barrel or a spool that a family cuts, bends or adds to."""
+
+    end_diameter: Annotated[float, Parameter("length", "width at either end", above=0.0)] = 84.0
+    middle_diameter: Annotated[float, Parameter("length", "width at the middle", above=0.0)] = 108.0
+    height: Annotated[float, Parameter("length", "length along its axis", above=0.0)] = 116.0
+    round: Annotated[float, Parameter("length", "radius of the rims", at_least=0.0)] = 6.0
+
+    def host(self) -> Bowed:
+        """The half-section of the barrel or spool."""
+        return bowed(self.end_diameter / 2.0, self.middle_diameter / 2.0, self.height, self.round)
+
+    def host_section(self) -> Profile:
+        """The same, as Python's own numbers and without steps of no length."""
+        return _host_section(self)
+
+    def rules(self) -> Iterator[Rule]:
+        """The rims fit."""
+        host = self.host()
+        yield from rim_rules("round", host.rim, host.flank, 0.0, self.height / 2.0)
+
+    def section(self) -> Profile | None:
+        """It is not the same all round."""
+        return None
+
+
+@lru_cache(maxsize=1024)
+def _host_section(shape: BowedHost) -> Profile:
+    return Profile(tuple(drawn(shape.host().curves)))

@@ -121,6 +121,18 @@ class Moments:
         return np.asarray(np.trace(central) * np.eye(3) - central)
 
 
+def rgs_mm(moments: Moments) -> Array:
+    """Shape (3,), the radii of gyration about the principal axes, smallest first."""
+    square = np.linalg.eigvalsh(moments.inertia_mm5()) / moments.volume_mm3
+    return np.asarray(np.sqrt(square))
+
+
+def rg_change_mm(one: Moments, other: Moments) -> float:
+    """The greatest difference of a radius of gyration, and what rounding may add."""
+    first = rgs_mm(one)
+    return float(np.abs(first - rgs_mm(other)).max() + 1e-14 * first.max())
+
+
 def _stacked(volume: Array, components: list[float]) -> Moments:
     """Columns of shape (n, 1) as moments of shape (n,), (n, 3) and (n, 3, 3)."""
     columns = np.broadcast_arrays(volume, *components)

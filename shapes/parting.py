@@ -50,12 +50,16 @@ def parting_of(curves: Iterable[Curve], steepening: float = 1.0) -> Parting:
         steepening: how much flatter than the half-section the flattest stretch of the outline seen
             along Z makes a flank: its least distance from the axis to a tangent, over the radius.
     """
+    square = across(curves, steepening)
+    return square if square.draft_deg >= 0.0 else Parting(ALONG, 0.0, 0.0)
+
+
+def across(curves: Iterable[Curve], steepening: float = 1.0) -> Parting:
+    """Square to Z at the widest place, whether or not that leaves an undercut."""
     drawn = tuple(curves)
     height = _widest(drawn)
     least = min(_draft(curve, height, steepening) for curve in drawn)
-    if least < -1e-3:
-        return Parting(ALONG, 0.0, 0.0)
-    return Parting(ACROSS, height, max(0.0, round(least, 9)))
+    return Parting(ACROSS, height, round(least, 9) if least < -1e-3 else max(0.0, round(least, 9)))
 
 
 def _widest(curves: tuple[Curve, ...]) -> float:

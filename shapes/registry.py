@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from shapes.barrel import Barrel
+from shapes.blocks import Ell, Slab, Tee
 from shapes.box import Box
 from shapes.bulb import Bulb
 from shapes.capped import Capped, Recessed
 from shapes.cylinder import Cylinder
 from shapes.ellipsoid import Ellipsoid
 from shapes.flared import Flared
+from shapes.hewn import Flats, Scallops
 from shapes.inserts import Cap, Disc, Ring, Rod
 from shapes.shape import Shape
 from shapes.sphere import Sphere
@@ -38,4 +40,9 @@ FAMILIES: dict[str, type[Shape]] = {
     "cap": Cap,
     # not the same all round
     "box": Box,
+    "slab": Slab,
+    "tee": Tee,
+    "ell": Ell,
+    "flats": Flats,
+    "scallops": Scallops,
 }

@@ -21,7 +21,12 @@ try:
         BRepBuilderAPI_MakeFace,
         BRepBuilderAPI_MakeWire,
     )
-    from OCP.BRepPrimAPI import BRepPrimAPI_MakeRevol, BRepPrimAPI_MakeSphere
+    from OCP.BRepPrimAPI import (
+        BRepPrimAPI_MakeCylinder,
+        BRepPrimAPI_MakePrism,
+        BRepPrimAPI_MakeRevol,
+        BRepPrimAPI_MakeSphere,
+    )
     from OCP.BRepTools import BRepTools
     from OCP.Geom import Geom_BezierCurve
     from OCP.gp import (
@@ -34,6 +39,7 @@ try:
         gp_Mat,
         gp_Pnt,
         gp_Trsf,
+        gp_Vec,
     )
     from OCP.TColgp import TColgp_Array1OfPnt
     from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
@@ -87,6 +93,38 @@ def turned(section: Profile) -> cq.Solid:
     face = BRepBuilderAPI_MakeFace(wire.Wire(), True).Face()
     axis = gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))
     return gate(BRepPrimAPI_MakeRevol(face, axis).Shape(), "a turned body")
+
+
+def prism(outline: Sequence[Curve], thickness: float) -> cq.Solid:
+    """A closed outline in the x-z plane, as thick along Y as asked, half of it on either side."""
+    wire = BRepBuilderAPI_MakeWire()
+    for curve in outline:
+        wire.Add(_edge(curve))
+    if not wire.IsDone():
+        raise SolidError("the kernel could not chain the outline")
+    face = cq.Face(BRepBuilderAPI_MakeFace(wire.Wire(), True).Face())
+    front = face.moved(cq.Location(cq.Vector(0.0, -thickness / 2.0, 0.0)))
+    return gate(BRepPrimAPI_MakePrism(front.wrapped, gp_Vec(0.0, thickness, 0.0)).Shape(), "a block")
+
+
+def rod(radius: float, length: float) -> cq.Solid:
+    """A cylinder along Z about the origin, its seam away from the ball's axes."""
+    frame = gp_Ax2(gp_Pnt(0, 0, -length / 2.0), gp_Dir(0, 0, 1), gp_Dir(0.83, 0.56, 0))
+    return gate(BRepPrimAPI_MakeCylinder(frame, radius, length).Shape(), "a cylinder")
+
+
+def round_about(solid: cq.Solid, apart: float, count: int) -> list[cq.Solid]:
+    """Copies of a solid moved out along X, evenly round Z from X on."""
+    moved = solid.moved(cq.Location(cq.Vector(apart, 0.0, 0.0)))
+    turns = [cq.Location((0, 0, 0), (0, 0, 1), 360.0 * k / count) for k in range(count)]
+    return [moved.moved(turn) for turn in turns]
+
+
+def single(lumps: Sequence[cq.Solid], what: str) -> cq.Solid:
+    """The one solid that is due; raises `SolidError` when there are none or several."""
+    if len(lumps) != 1:
+        raise SolidError(f"{what} came out of the kernel as {len(lumps)} solids")
+    return lumps[0]
 
 
 def placed(solid: cq.Solid, placement: Placement) -> cq.Solid:
