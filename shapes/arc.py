@@ -136,7 +136,9 @@ class Arc:
 
     def nodes(self) -> tuple[Array, Array]:
         """Gauss nodes and weights; 16 to a quarter turn leave only rounding."""
-        panels = max(1, ceil(float(np.max(np.abs(self.sweep_rad))) / (pi / 2.0) - 1e-9))
+        # the widest of a stack sets the panels; a body that its family refuses has no sweep at all
+        widest = float(np.max(np.nan_to_num(np.abs(self.sweep_rad))))
+        panels = max(1, ceil(widest / (pi / 2.0) - 1e-9))
         return gauss(16, panels)
 
     def sums(self) -> Sums:

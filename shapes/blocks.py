@@ -39,8 +39,9 @@ class Cornered(Extruded):
             yield Rule(
                 "round",
                 left >= -1e-9,
-                lambda: f"a rounding of {self.round:g} mm needs longer sides than there are; "
-                "take less",
+                lambda: (
+                    f"a rounding of {self.round:g} mm needs longer sides than there are; take less"
+                ),
             )
 
 
@@ -53,9 +54,9 @@ class Slab(Cornered):
     """
 
     upper_width: Annotated[float, Parameter("length", "width along X at the top", above=0.0)] = 78.0
-    lower_width: Annotated[
-        float, Parameter("length", "width along X at the bottom", above=0.0)
-    ] = 104.0
+    lower_width: Annotated[float, Parameter("length", "width along X at the bottom", above=0.0)] = (
+        104.0
+    )
     height: Annotated[float, Parameter("length", "height along Z", above=0.0)] = 112.0
     thickness: Annotated[float, Parameter("length", "thickness along Y", above=0.0)] = 66.0
     round: Annotated[
@@ -122,9 +123,9 @@ class Ell(Cornered):
     foot_width: Annotated[
         float, Parameter("length", "whole width of the foot along X", above=0.0)
     ] = 98.0
-    foot_height: Annotated[
-        float, Parameter("length", "height of the foot along Z", above=0.0)
-    ] = 54.0
+    foot_height: Annotated[float, Parameter("length", "height of the foot along Z", above=0.0)] = (
+        54.0
+    )
     leg_width: Annotated[
         float, Parameter("length", "width of the leg along X; less than the foot's", above=0.0)
     ] = 58.0

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
-from shapes.errors import ShapeError
-from shapes.moments import Array, Mask, Moments
+from shapes.moments import Array, Column, Mask, Moments
 from shapes.parameters import Parameter
-from shapes.shape import Shape
+from shapes.parting import ACROSS, Parting
+from shapes.shape import Rule, Shape
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -35,14 +36,17 @@ class Box(Shape):
         float, Parameter("length", "radius of all edges and corners", at_least=0.0)
     ] = 0.0
 
-    def __post_init__(self) -> None:
-        super().__post_init__()
-        if 2.0 * self.round >= min(self.size):
-            raise ShapeError(
-                "round",
+    def rules(self) -> Iterator[Rule]:
+        """The rounded edges leave some of every face."""
+        x, y, z = self.size
+        yield Rule(
+            "round",
+            2.0 * self.round < np.minimum(np.minimum(x, y), z),
+            lambda: (
                 f"{self.round:g} mm is half the smallest size or more; it must be less than "
-                f"{min(self.size) / 2.0:g} mm",
-            )
+                f"{min(self.size) / 2.0:g} mm"
+            ),
+        )
 
     def _inner(self) -> Array:
         """Half-sizes of the plain block that, swept by a ball of radius `round`, gives the body."""
@@ -55,25 +59,30 @@ class Box(Shape):
         along x piece by piece with x = X + u, u from 0 to r (integrals of 1, u and u^2 over a
         quarter disc and an octant of the ball; worked out here).
         """
-        inner, r = self._inner(), self.round
-        x, y, z = inner
+        r = self.round
+        x, y, z = (size / 2.0 - r for size in self.size)
         volume = (
             8.0 * x * y * z
             + 8.0 * r * (x * y + y * z + z * x)
             + 2.0 * pi * r**2 * (x + y + z)
             + 4.0 / 3.0 * pi * r**3
         )
-        second = [self._second_moment(*np.roll(inner, -k)) for k in range(3)]
-        return Moments(float(volume), np.zeros(3), np.diag(second))
+        nothing = 0.0 * volume
+        squares = (
+            self._second_moment(x, y, z),
+            self._second_moment(y, z, x),
+            self._second_moment(z, x, y),
+        )
+        return Moments.of(volume, (nothing, nothing, nothing), squares)
 
-    def _second_moment(self, x: float, y: float, z: float) -> float:
+    def _second_moment(self, x: Column, y: Column, z: Column) -> Column:
         """Integral of the square of the coordinate whose inner half-size is x."""
         r = self.round
         within = 2.0 * x * (4.0 * y * z + 4.0 * r * (y + z) + pi * r**2) * x**2 / 3.0
         slabs = 8.0 * y * z * ((x + r) ** 3 - x**3) / 3.0
         rods = (pi * r**2 * x**2 + 8.0 * x * r**3 / 3.0 + pi * r**4 / 4.0) * 2.0 * (y + z)
         corners = 4.0 / 3.0 * pi * r**3 * x**2 + pi * r**4 * x + 4.0 * pi * r**5 / 15.0
-        return float(within + slabs + rods + corners)
+        return within + slabs + rods + corners
 
     def section(self) -> None:
         """A box is not the same all round."""
@@ -91,6 +100,10 @@ class Box(Shape):
         """No farther than `round` from the inner block."""
         beyond = np.maximum(np.abs(points) - self._inner(), 0.0)
         return np.asarray((beyond**2).sum(axis=1) <= self.round**2)
+
+    def parting(self) -> Parting:
+        """Square to Z at the middle; its sides stand upright."""
+        return Parting(ACROSS, 0.0, 0.0)
 
     def solid(self) -> cq.Solid:
         """Plane faces, with cylindrical edges and spherical corners when rounded."""

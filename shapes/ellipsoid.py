@@ -11,6 +11,7 @@ import numpy as np
 from shapes.curves import Arc
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
+from shapes.parting import ACROSS, Parting
 from shapes.profile import Profile
 from shapes.shape import Shape
 
@@ -38,9 +39,11 @@ class Ellipsoid(Shape):
 
     def moments(self) -> Moments:
         """V = 4/3 pi abc, int x^2 = V a^2 / 5 (Beer & Johnston; from memory)."""
-        semi = self._semi()
-        volume = 4.0 / 3.0 * pi * float(semi.prod())
-        return Moments(volume, np.zeros(3), np.diag(volume * semi**2 / 5.0))
+        a, b, c = (size / 2.0 for size in self.size)
+        volume = 4.0 / 3.0 * pi * a * b * c
+        share, nothing = volume / 5.0, 0.0 * volume
+        squares = (share * a**2, share * b**2, share * c**2)
+        return Moments.of(volume, (nothing, nothing, nothing), squares)
 
     def section(self) -> Profile | None:
         """Half an ellipse, when x and y are the same."""
@@ -86,6 +89,10 @@ class Ellipsoid(Shape):
     def contains(self, points: Array) -> Mask:
         """Sum (x_i / a_i)^2 <= 1."""
         return np.asarray(((points / self._semi()) ** 2).sum(axis=1) <= 1.0)
+
+    def parting(self) -> Parting:
+        """Square to Z at the middle, where it is widest."""
+        return Parting(ACROSS, 0.0, 0.0)
 
     def solid(self) -> cq.Solid:
         """A turned half-ellipse, or a unit sphere stretched along three axes."""

@@ -16,7 +16,7 @@ import numpy as np
 
 from shapes.bowed import BowedHost
 from shapes.level import Area, segment, shared, summed
-from shapes.moments import Array, Mask, Moments, rg_change_mm
+from shapes.moments import Array, Column, Mask, Moments, rg_change_mm
 from shapes.parameters import Parameter
 from shapes.parting import Parting, across, parting_of
 from shapes.profile import moments_of
@@ -41,11 +41,11 @@ class Hewn(BowedHost):
     ] = 44.0
 
     @abstractmethod
-    def lost(self, radius: Array) -> Area:
+    def lost(self, radius: Column) -> Area:
         """What one cut towards +X takes of a disc."""
 
     @abstractmethod
-    def half_angle(self, radius: Array) -> Array:
+    def half_angle(self, radius: Column) -> Array:
         """Half the angle, radians, over which one cut takes a disc's rim."""
 
     @abstractmethod
@@ -91,7 +91,7 @@ class Hewn(BowedHost):
     def _lost_below_and_above(self, order: int) -> list[Array]:
         """Integrals over z of one cut's area, x, x^2, y^2, and of its area times z^2."""
         host = self.host()
-        half = self.height / 2.0
+        half: Column = self.height / 2.0
         middle, bend, d = self.middle_diameter / 2.0, host.flank.bend, self.from_axis
         high = host.rim.on_flank_z
         start = np.sqrt(np.maximum(np.divide(d - middle, np.where(bend == 0.0, np.inf, bend)), 0.0))
@@ -122,7 +122,7 @@ class Hewn(BowedHost):
 
         def distance(r: Array, z: Array) -> Array:
             across_mm = r * r + away * away + 2.0 * r * away * np.cos(self._turn(r, azimuth))
-            return np.sqrt(np.maximum(across_mm, 0.0) + (z - point[2]) ** 2)
+            return np.asarray(np.sqrt(np.maximum(across_mm, 0.0) + (z - point[2]) ** 2))
 
         return self._highest(distance)
 
@@ -137,7 +137,7 @@ class Hewn(BowedHost):
         """The least angle between an azimuth and what is left of a rim."""
         pitch = 2.0 * pi / self.count
         gap = abs((azimuth + pitch / 2.0) % pitch - pitch / 2.0)
-        return np.maximum(self.half_angle(radius) - gap, 0.0)
+        return np.asarray(np.maximum(self.half_angle(radius) - gap, 0.0))
 
     def _highest(self, value: object) -> float:
         return max(
@@ -178,17 +178,19 @@ class Flats(Hewn):
         yield Rule(
             "from_axis",
             self.from_axis >= least,
-            lambda: f"at {self.from_axis:g} mm the {self.count} flats meet; take {least:g} mm or "
-            "more, or fewer flats",
+            lambda: (
+                f"at {self.from_axis:g} mm the {self.count} flats meet; take {least:g} mm or "
+                "more, or fewer flats"
+            ),
         )
 
-    def lost(self, radius: Array) -> Area:
+    def lost(self, radius: Column) -> Area:
         """A segment of the disc."""
         return segment(radius, self.from_axis)
 
-    def half_angle(self, radius: Array) -> Array:
-        """cos = distance of the flat / radius."""
-        return np.arccos(np.clip(self.from_axis / np.maximum(radius, 1e-12), -1.0, 1.0))
+    def half_angle(self, radius: Column) -> Array:
+        """Cos = distance of the flat / radius."""
+        return np.asarray(np.arccos(np.clip(self.from_axis / np.maximum(radius, 1e-12), -1.0, 1.0)))
 
     def spared(self, x: Array, y: Array) -> Mask:  # noqa: ARG002 a flat runs across
         """On the near side of the flat."""
@@ -238,27 +240,31 @@ class Scallops(Hewn):
         yield Rule(
             "scallop_diameter",
             radius <= room,
-            lambda: f"{self.scallop_diameter:g} mm is so wide that the {self.count} scallops meet; "
-            f"at most {2.0 * room:g} mm, or fewer of them",
+            lambda: (
+                f"{self.scallop_diameter:g} mm is so wide that the {self.count} scallops meet; "
+                f"at most {2.0 * room:g} mm, or fewer of them"
+            ),
         )
         widest = np.maximum(self.end_diameter, self.middle_diameter) / 2.0
         yield Rule(
             "scallop_diameter",
             apart + radius >= widest + 1e-6,
-            lambda: f"{self.scallop_diameter:g} mm leaves a wall outside, a hole and no scallop; "
-            f"more than {widest - self.from_axis:g} mm",
+            lambda: (
+                f"{self.scallop_diameter:g} mm leaves a wall outside, a hole and no scallop; "
+                f"more than {widest - self.from_axis:g} mm"
+            ),
         )
 
-    def lost(self, radius: Array) -> Area:
+    def lost(self, radius: Column) -> Area:
         """What the disc shares with the cutter's."""
         cutter, apart = self._cutter()
         return shared(radius, cutter, apart)
 
-    def half_angle(self, radius: Array) -> Array:
+    def half_angle(self, radius: Column) -> Array:
         """By the law of cosines."""
         cutter, apart = self._cutter()
         cosine = (radius**2 + apart**2 - cutter**2) / (2.0 * apart * np.maximum(radius, 1e-12))
-        return np.arccos(np.clip(cosine, -1.0, 1.0))
+        return np.asarray(np.arccos(np.clip(cosine, -1.0, 1.0)))
 
     def spared(self, x: Array, y: Array) -> Mask:
         """Outside the cutter."""

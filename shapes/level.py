@@ -7,11 +7,12 @@ towards the cut or the other disc and y across, about the first disc's centre.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
-from shapes.moments import Array
+from shapes.moments import Array, Column
 from shapes.quadrature import gauss
 
 _TINY_MM = 1e-12
@@ -30,7 +31,7 @@ class Area(NamedTuple):
         return Area(*(a + b for a, b in zip(self, other, strict=True)))
 
 
-def segment(radius: Array, chord: Array) -> Area:
+def segment(radius: Column, chord: Column) -> Area:
     """The part of a disc beyond the line x = chord: none past its rim, all of it before.
 
     With cos(t) = chord / radius the four integrals are R^2 (t - sin t cos t), 2/3 (R sin t)^3,
@@ -49,7 +50,7 @@ def segment(radius: Array, chord: Array) -> Area:
     )
 
 
-def shared(radius: Array, other: Array, apart: Array) -> Area:
+def shared(radius: Column, other: Column, apart: Column) -> Area:
     """What a disc about the origin shares with one of radius `other` at x = `apart`, either sign.
 
     Their rims meet on the line x = h; the shared part is a segment of either.  Where one disc lies
@@ -70,7 +71,7 @@ def shared(radius: Array, other: Array, apart: Array) -> Area:
 
 
 def summed(
-    cuts: Sequence[Array], order: int, value: Callable[[Array], Sequence[Array]]
+    cuts: Sequence[Column], order: int, value: Callable[[Array], Sequence[Array]]
 ) -> list[Array]:
     """Integrals of several functions from the first cut to the last.
 
@@ -84,7 +85,7 @@ def summed(
     s, weight = gauss(order)
     share, speed = np.sin(np.pi * s / 2.0) ** 2, np.pi / 2.0 * np.sin(np.pi * s) * weight
     totals: list[Array] = []
-    for low, high in zip(cuts[:-1], cuts[1:], strict=True):
+    for low, high in pairwise(cuts):
         values = value(low + (high - low) * share)
         parts = [(v * speed * (high - low)).sum(axis=-1, keepdims=True) for v in values]
         totals = [a + b for a, b in zip(totals, parts, strict=True)] if totals else parts

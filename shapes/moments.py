@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
+Column = Any  # a float; for a stack of bodies (see `shapes.stack`) an array, shape (n, 1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,11 +52,11 @@ class Moments:
 
     @staticmethod
     def of(
-        volume: float,
-        first: tuple[float, float, float],
-        squares: tuple[float, float, float],
-        product_xy: float = 0.0,
-        product_xz: float = 0.0,
+        volume: Column,
+        first: tuple[Column, Column, Column],
+        squares: tuple[Column, Column, Column],
+        product_xy: Column = 0.0,
+        product_xz: Column = 0.0,
     ) -> Moments:
         """Moments from their components; those of a stack (see `shapes.stack`) have shape (n, 1).
 
@@ -133,7 +135,7 @@ def rg_change_mm(one: Moments, other: Moments) -> float:
     return float(np.abs(first - rgs_mm(other)).max() + 1e-14 * first.max())
 
 
-def _stacked(volume: Array, components: list[float]) -> Moments:
+def _stacked(volume: Array, components: list[Column]) -> Moments:
     """Columns of shape (n, 1) as moments of shape (n,), (n, 3) and (n, 3, 3)."""
     columns = np.broadcast_arrays(volume, *components)
     v, x, y, z, xx, yy, zz, xy, xz = (np.asarray(c, dtype=float)[:, 0] for c in columns)

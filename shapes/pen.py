@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from shapes.curves import Arc, Bezier, Curve, Line, Point
+from shapes.moments import Column
 
 
 class Drawn(NamedTuple):
@@ -72,12 +73,12 @@ class Flank(NamedTuple):
     slope: float
     bend: float
 
-    def r(self, z: float) -> float:
+    def r(self, z: Column) -> Column:
         """Radius at a height."""
         h = z - self.from_z
         return self.at + h * (self.slope + h * self.bend)
 
-    def lean(self, z: float) -> float:
+    def lean(self, z: Column) -> Column:
         """dr/dz at a height."""
         return self.slope + 2.0 * self.bend * (z - self.from_z)
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from shapes.barrel import Barrel
 from shapes.blocks import Ell, Slab, Tee
+from shapes.bossed import Bossed
 from shapes.box import Box
 from shapes.bulb import Bulb
 from shapes.capped import Capped, Recessed
 from shapes.cylinder import Cylinder
 from shapes.ellipsoid import Ellipsoid
 from shapes.flared import Flared
+from shapes.harmonic import Harmonic
 from shapes.hewn import Flats, Scallops
 from shapes.inserts import Cap, Disc, Ring, Rod
 from shapes.shape import Shape
@@ -17,6 +19,7 @@ from shapes.sphere import Sphere
 from shapes.spool import Spool
 from shapes.stacked import Frusta, Stepped
 from shapes.superellipsoid import Superellipsoid
+from shapes.swept import Lobed, Twisted
 from shapes.turned import Turned
 
 FAMILIES: dict[str, type[Shape]] = {
@@ -45,4 +48,8 @@ FAMILIES: dict[str, type[Shape]] = {
     "ell": Ell,
     "flats": Flats,
     "scallops": Scallops,
+    "bossed": Bossed,
+    "lobed": Lobed,
+    "twisted": Twisted,
+    "harmonic": Harmonic,
 }

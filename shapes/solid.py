@@ -11,9 +11,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import cos, pi, sin
 
+import numpy as np
+
 try:
     import cadquery as cq
-    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
     from OCP.BRepBuilderAPI import (
         BRepBuilderAPI_Copy,
         BRepBuilderAPI_GTransform,
@@ -40,6 +42,7 @@ try:
         gp_Pnt,
         gp_Trsf,
         gp_Vec,
+        gp_XYZ,
     )
     from OCP.TColgp import TColgp_Array1OfPnt
     from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
@@ -51,6 +54,7 @@ except ImportError as error:  # the wheel is there but a system library that it 
 
 from shapes.curves import Arc, Bezier, Curve, Line
 from shapes.errors import SolidError
+from shapes.moments import Array
 from shapes.placement import Placement
 from shapes.profile import Profile
 
@@ -65,8 +69,14 @@ def sphere(radius: float) -> cq.Solid:
 
 def ellipsoid(a: float, b: float, c: float) -> cq.Solid:
     """A unit ball stretched to the three semi-axes: an exact rational surface."""
+    return stretched(np.diag([a, b, c]), (0.0, 0.0, 0.0))
+
+
+def stretched(matrix: Array, centre: tuple[float, float, float]) -> cq.Solid:
+    """A unit ball under a matrix, shape (3, 3), then moved: an exact rational surface."""
     stretch = gp_GTrsf()
-    stretch.SetVectorialPart(gp_Mat(a, 0, 0, 0, b, 0, 0, 0, c))
+    stretch.SetVectorialPart(gp_Mat(*(float(x) for x in matrix.ravel())))
+    stretch.SetTranslationPart(gp_XYZ(*centre))
     unit = BRepPrimAPI_MakeSphere(_POLE, 1.0).Shape()
     return gate(BRepBuilderAPI_GTransform(unit, stretch, True).Shape(), "an ellipsoid")
 
@@ -104,7 +114,9 @@ def prism(outline: Sequence[Curve], thickness: float) -> cq.Solid:
         raise SolidError("the kernel could not chain the outline")
     face = cq.Face(BRepBuilderAPI_MakeFace(wire.Wire(), True).Face())
     front = face.moved(cq.Location(cq.Vector(0.0, -thickness / 2.0, 0.0)))
-    return gate(BRepPrimAPI_MakePrism(front.wrapped, gp_Vec(0.0, thickness, 0.0)).Shape(), "a block")
+    return gate(
+        BRepPrimAPI_MakePrism(front.wrapped, gp_Vec(0.0, thickness, 0.0)).Shape(), "a block"
+    )
 
 
 def rod(radius: float, length: float) -> cq.Solid:
@@ -147,8 +159,13 @@ def common(solid: cq.Solid, tools: Sequence[cq.Solid]) -> list[cq.Solid]:
     return _boolean(BRepAlgoAPI_Common(), solid, tools)
 
 
+def fuse(solids: Sequence[cq.Solid]) -> list[cq.Solid]:
+    """Solids taken together: one solid, or several where some lie apart."""
+    return _boolean(BRepAlgoAPI_Fuse(), solids[0], solids[1:])
+
+
 def _boolean(
-    operation: BRepAlgoAPI_Cut | BRepAlgoAPI_Common,
+    operation: BRepAlgoAPI_Cut | BRepAlgoAPI_Common | BRepAlgoAPI_Fuse,
     solid: cq.Solid,
     tools: Sequence[cq.Solid],
 ) -> list[cq.Solid]:

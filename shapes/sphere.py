@@ -11,6 +11,7 @@ import numpy as np
 from shapes.curves import Arc
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
+from shapes.parting import ACROSS, Parting
 from shapes.profile import Profile
 from shapes.shape import Shape
 
@@ -32,7 +33,8 @@ class Sphere(Shape):
         """V = 4/3 pi R^3, int x^2 = V R^2 / 5 (Beer & Johnston; from memory)."""
         radius = self.diameter / 2.0
         volume = 4.0 / 3.0 * pi * radius**3
-        return Moments(volume, np.zeros(3), np.eye(3) * (volume * radius**2 / 5.0))
+        square, nothing = volume * radius**2 / 5.0, 0.0 * volume
+        return Moments.of(volume, (nothing, nothing, nothing), (square, square, square))
 
     def section(self) -> Profile:
         """Half a circle."""
@@ -50,6 +52,10 @@ class Sphere(Shape):
     def contains(self, points: Array) -> Mask:
         """Within a radius of the origin."""
         return np.asarray((points**2).sum(axis=1) <= (self.diameter / 2.0) ** 2)
+
+    def parting(self) -> Parting:
+        """Square to Z at the middle, where it is widest."""
+        return Parting(ACROSS, 0.0, 0.0)
 
     def solid(self) -> cq.Solid:
         """A spherical face, its poles turned away from the axes of the ball."""

@@ -8,6 +8,7 @@ for one body and for thousands, and the search for a core pays the price of Pyth
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import MISSING
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -80,14 +81,17 @@ def _block(
     for field, parameter in parameters_of(family):
         given = columns.get(field.name)
         if given is None:
-            value: Any = getattr(stack, field.name, None)
-            if value is None:
+            if field.default is MISSING:
                 raise ShapeError(field.name, "nothing is there")
+            value: Any = field.default
+            if parameter.kind in NUMERIC:
+                columns_of_one = [c[:, None] for c in _columns(field.name, parameter, value)]
+                value = _held(parameter, columns_of_one)
         else:
             found = [(c[part] if len(c) == count else c)[:, None] for c in given]
             for column in found:
                 taken &= _within(parameter, column)[:, 0]
-            value = tuple(found) if parameter.kind in ("lengths", "series") else found[0]
+            value = _held(parameter, found)
         object.__setattr__(stack, field.name, value)
     with np.errstate(all="ignore"):  # what the family refuses may be anything
         for rule in stack.rules():
@@ -100,6 +104,11 @@ def _block(
         np.where(taken[:, None, None], moments.second_mm5, np.nan),
     )
     return Stack(whole, taken)
+
+
+def _held(parameter: Parameter, columns: list[Array]) -> Any:
+    """Columns as a shape holds them."""
+    return tuple(columns) if parameter.kind in ("lengths", "series") else columns[0]
 
 
 def _within(parameter: Parameter, column: Array) -> Mask:
