@@ -13,7 +13,7 @@ from pipeline.load import load
 from pipeline.shipped import shipped
 from pipeline.solids import solids_of
 from pipeline.weigh import weigh
-from shapes.carve import moments_of_lumps
+from shapes.boundary import moments_of_lumps
 
 IN = 25.4
 

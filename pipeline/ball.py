@@ -13,6 +13,8 @@ from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.palette import colour_of
 from pipeline.units import G_PER_LB, G_PER_MM3, MM_PER_IN
 from shapes.claims import claims
+from shapes.composed import Composed
+from shapes.errors import ShapeError
 from shapes.moments import Moments
 from shapes.placed import Placed
 from shapes.sphere import Sphere
@@ -88,6 +90,7 @@ def build_ball(design: Design) -> Ball:
     >>> [part.role for part in dunlin.parts]
     ['inner core', 'outer core', 'cover']
     """
+    _check_composed(design)
     bodies = tuple(Placed(part.shape, part.placement) for part in design.parts)
     _check_inside(design, bodies)
     claimed, route = _claimed(bodies)
@@ -122,11 +125,32 @@ def _place(design: Design, part: PartDesign) -> str:
     return f"{where}part '{part.name}'"
 
 
+def _check_composed(design: Design) -> None:
+    """Whether bodies that are made of bodies are each one sound solid."""
+    faults = []
+    for part in design.parts:
+        if isinstance(part.shape, Composed):
+            from pipeline.solids import prove_composed
+
+            try:
+                prove_composed(part.shape)
+            except ShapeError as error:
+                faults.append(f"{_place(design, part)}: {error.field}: {error.reason}")
+            except KernelFault as error:
+                raise KernelFault(f"{_place(design, part)}: {error}") from error
+    if faults:
+        raise BallError("\n".join(faults))
+
+
 def _check_inside(design: Design, bodies: tuple[Placed, ...]) -> None:
     radius = design.diameter_mm / 2.0
     faults = []
     for part, body in zip(design.parts, bodies, strict=True):
         beyond = body.reach_mm(np.zeros(3)) - radius
+        if beyond > 1e-9 * radius and body.shape.reaches_no_farther:
+            from pipeline.solids import reach_of_solid_mm
+
+            beyond = reach_of_solid_mm(body) - radius
         if beyond > 1e-9 * radius:
             faults.append(
                 f"{_place(design, part)} leaves the ball by {beyond / MM_PER_IN:.4f} in "

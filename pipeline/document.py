@@ -189,7 +189,7 @@ class _Builder:
         if getattr(event, "ctag", None) is not None and event.ctag.handle:  # type: ignore[attr-defined]
             raise self._refusal(event, "a tag (!)", "write the plain value")
         if depth > MAX_DEPTH:
-            raise self._refusal(event, f"more than {MAX_DEPTH} levels", "a design has at most six")
+            raise self._refusal(event, f"more than {MAX_DEPTH} levels", "no design needs as many")
         if kind == "ScalarEvent":
             return Scalar(event.value, line, event.style is not None)  # type: ignore[attr-defined]
         if kind == "SequenceStartEvent":

@@ -75,7 +75,7 @@ def prove(ball: Ball) -> Proof:
     routes = [own] if ball.route == "moments" else []
     solids = solids_of(ball)
     with kernel():
-        from shapes.carve import moments_of_lumps
+        from shapes.boundary import moments_of_lumps
         from shapes.facets import facets_of, moments_of_facets
 
         def by_boundary() -> MassProperties:

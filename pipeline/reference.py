@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from pipeline.bodies import PLACEMENT, TILT, body_schema, told
 from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
 from pipeline.load import BALL, DESIGN, MATERIAL
-from pipeline.parts import ARC_STEP, PLACEMENT, SPLINE_STEP, TILT, part_record
+from pipeline.parts import part_record
 from pipeline.records import Key, Record
+from pipeline.steps import ARC_STEP, SPLINE_STEP
 from shapes.parameters import parameters_of
 from shapes.registry import FAMILIES
 
@@ -18,6 +20,7 @@ def json_schema() -> dict[str, Any]:
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Corewright design, format 1",
         **DESIGN.schema(),
+        "$defs": {"body": body_schema()},
     }
 
 
@@ -92,7 +95,7 @@ Editors that know JSON Schema complete and check a design with
 
 
 def _section(title: str, record: Record, level: int = 2) -> str:
-    return f"{'#' * level} {title}\n\n{_plain(record.says)}\n\n{_rows(record.keys)}"
+    return f"{'#' * level} {title}\n\n{record.says}\n\n{_rows(record.keys)}"
 
 
 def _table(title: str, keys: tuple[Key, ...]) -> str:
@@ -123,10 +126,5 @@ def _families() -> str:
     for word, family in FAMILIES.items():
         own = {field.name for field, _ in parameters_of(family)}
         keys = tuple(k for k in part_record(word).keys if k.name in own)
-        lines.append(f"### shape: {word}\n\n{_plain(family.__doc__ or '')}\n\n{_rows(keys)}")
+        lines.append(f"### shape: {word}\n\n{told(family)}\n\n{_rows(keys)}")
     return "\n".join(lines)
-
-
-def _plain(text: str) -> str:
-    """A docstring's prose, without its examples."""
-    return " ".join(text.split(">>>")[0].split())

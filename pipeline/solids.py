@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from pipeline.ball import Ball, Part
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
+from shapes.composed import Composed
 from shapes.moments import Moments
 from shapes.placed import Placed
 
@@ -32,7 +35,8 @@ def solids_of(ball: Ball) -> tuple[PartSolid, ...]:
         KernelFault: the kernel's solids are not what the design asks for.
     """
     with kernel():
-        from shapes.carve import carve, moments_of_lumps
+        from shapes.boundary import moments_of_lumps
+        from shapes.carve import carve
 
         carved = carve(ball.bodies)
         found = tuple(PartSolid(p, lumps) for p, lumps in zip(ball.parts, carved, strict=True))
@@ -49,9 +53,34 @@ def solids_of(ball: Ball) -> tuple[PartSolid, ...]:
     return found
 
 
+def prove_composed(shape: Composed) -> None:
+    """Hold that a body made of bodies is one sound solid.
+
+    Raises:
+        ShapeError: it is not; with the field to change.
+        KernelFault: the kernel could not join or cut the bodies.
+    """
+    with kernel():
+        shape.prove()
+
+
+def reach_of_solid_mm(body: Placed) -> float:
+    """The greatest distance of a body from the ball's centre, measured on its solid.
+
+    No more than it is by more than the sag of a fine mesh.
+    """
+    with kernel():
+        from shapes.facets import facets_of
+        from shapes.solid import placed
+
+        mesh = facets_of(placed(body.shape.solid(), body.placement))
+    return float(np.linalg.norm(mesh.corners_mm, axis=1).max())
+
+
 def claimed_by_solids(bodies: tuple[Placed, ...]) -> list[Moments]:
     """Moments of what each body claims, by the boundary route, about the ball's centre."""
     with kernel():
-        from shapes.carve import carve, moments_of_lumps
+        from shapes.boundary import moments_of_lumps
+        from shapes.carve import carve
 
         return [moments_of_lumps(lumps) for lumps in carve(bodies)]

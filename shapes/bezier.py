@@ -125,13 +125,22 @@ class Bezier:
 
     def t_at_height(self, z: Array) -> Array:
         """Parameters where the curve, rising or falling throughout, passes the heights."""
+        rise = _power_basis(self.degree) @ np.array([pole[1] for pole in self.poles])
+        slope = rise[:-1] * np.arange(self.degree, 0, -1.0)
+        way = 1.0 if self.end[1] > self.start[1] else -1.0
         low, high = np.zeros_like(z), np.ones_like(z)
-        sign = 1.0 if self.end[1] > self.start[1] else -1.0
-        for _ in range(52):  # halving to the last bit: slow but it cannot fail
-            middle = (low + high) / 2.0
-            below = sign * (self.at(middle)[1] - z) < 0.0
-            low, high = np.where(below, middle, low), np.where(below, high, middle)
-        return (low + high) / 2.0
+        t = np.clip((z - self.start[1]) / (self.end[1] - self.start[1]), 0.0, 1.0)
+        for _ in range(60):  # Newton's steps, and halving wherever they leave the bracket
+            gap = np.polyval(rise, t) - z
+            low, high = np.where(way * gap < 0.0, t, low), np.where(way * gap < 0.0, high, t)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                ahead = t - gap / np.polyval(slope, t)
+            good = (ahead >= low) & (ahead <= high)
+            moved = np.where(good, ahead, (low + high) / 2.0)
+            if np.all(np.abs(moved - t) <= 1e-15):
+                return np.asarray(moved)
+            t = moved
+        return np.asarray(t)
 
 
 def _blend(poles: tuple[Point, ...], t: Array) -> tuple[Array, Array]:

@@ -16,6 +16,7 @@ of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see doc
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil, pi
 from typing import TYPE_CHECKING
@@ -47,6 +48,14 @@ def moments_of_solid(solid: cq.Solid, order: int = ORDER) -> Moments:
         totals += _face(face, order)
     second = totals[4:].reshape(3, 3) / 5.0
     return Moments(float(totals[0] / 3.0), totals[1:4] / 4.0, (second + second.T) / 2.0)
+
+
+def moments_of_lumps(lumps: Sequence[cq.Solid], order: int = ORDER) -> Moments:
+    """Moments of a body in several lumps, or in none."""
+    total = Moments.zero()
+    for lump in lumps:
+        total = total + moments_of_solid(lump, order)
+    return total
 
 
 def _face(face: TopoDS_Face, order: int) -> Array:

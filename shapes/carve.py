@@ -10,17 +10,16 @@ import cadquery as cq
 import numpy as np
 
 from shapes import solid
-from shapes.boundary import moments_of_solid
+from shapes.boundary import moments_of_lumps
 from shapes.claims import lie
+from shapes.counted import SAMPLES, WRONG_SHARE, counted
 from shapes.errors import SolidError
 from shapes.halfplane import Relation
-from shapes.moments import Array, Moments
+from shapes.moments import Array, Mask
 from shapes.placed import Placed
 
 Lumps = tuple[cq.Solid, ...]
-_SAMPLES = 200_000
 _SEAM_SPINS_DEG = (0.0, 37.0, 101.0)
-_WRONG_SHARE = 0.004  # of the sampled box: the sequence is good to a tenth of this
 
 
 @lru_cache(maxsize=8)
@@ -68,14 +67,6 @@ def _built(body: Placed, spin_deg: float) -> cq.Solid:
     return solid.placed(body.shape.solid(), placement)
 
 
-def moments_of_lumps(lumps: Lumps, order: int | None = None) -> Moments:
-    """Moments of a body in several lumps, by the boundary route."""
-    total = Moments.zero()
-    for lump in lumps:
-        total = total + (moments_of_solid(lump, order) if order else moments_of_solid(lump))
-    return total
-
-
 def _tools(body: Placed, earlier: Sequence[Placed]) -> list[int] | None:
     """Which earlier bodies to cut with: not those apart, nor those inside another that cuts.
 
@@ -102,27 +93,13 @@ def _check(body: Placed, tools: Sequence[Placed], lumps: Lumps) -> None:
     if not tools:
         return
     removed = body.moments().volume_mm3 - moments_of_lumps(lumps).volume_mm3
-    points, box = _points(body)
-    inside = body.contains(points)
-    shared = np.zeros(len(points), dtype=bool)
-    for tool in tools:
-        shared |= inside & tool.contains(points)
-    expected = float(shared.mean()) * box
-    if abs(removed - expected) > _WRONG_SHARE * box:
+
+    def in_tools(points: Array) -> Mask:
+        return np.asarray(np.logical_or.reduce([tool.contains(points) for tool in tools]))
+
+    expected, box = counted(body, in_tools)
+    if abs(removed - expected) > WRONG_SHARE * box:
         raise SolidError(
             f"a cut removed {removed:.0f} mm3 where {expected:.0f} mm3 are shared (counted on "
-            f"{_SAMPLES} points)"
+            f"{SAMPLES} points)"
         )
-
-
-def _points(body: Placed) -> tuple[Array, float]:
-    """Evenly strewn points in the body's box, and the box's volume.
-
-    The additive sequence on the generalised golden ratio (Roberts 2018; from memory).
-    """
-    high = np.array([body.support_mm(n) for n in np.eye(3)])
-    low = -np.array([body.support_mm(-n) for n in np.eye(3)])
-    ratio = 1.22074408460575947536
-    steps = ratio ** -np.arange(1.0, 4.0)
-    share = (0.5 + np.outer(np.arange(_SAMPLES), steps)) % 1.0
-    return low + share * (high - low), float((high - low).prod())

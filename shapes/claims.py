@@ -33,6 +33,8 @@ def _claim(
     relations = [lie(body, other) for other in earlier]
     if Relation.WITHIN in relations:
         return Moments.zero()
+    if not body.shape.exact:
+        return None
     if all(r in (Relation.AROUND, Relation.APART) for r in relations):
         taken = Moments.zero()
         for r, moments in zip(relations, claimed, strict=True):

@@ -14,6 +14,7 @@ The kinds and the values they stand for:
     count     int
     word      str, one of a few
     profile   tuple of profile steps, see `shapes.turned`
+    shape     a shape as drawn
     body      a shape where it stands, see `shapes.placed`
     bodies    tuple of those
     mesh      a closed triangle mesh from a file, see `shapes.meshed`
@@ -33,8 +34,8 @@ from typing import Any, Literal, cast, get_type_hints
 from shapes.errors import ShapeError
 
 Kind = Literal[
-    "length", "lengths", "series", "angle", "number", "count", "word", "profile", "body", "bodies",
-    "mesh", "model",
+    "length", "lengths", "series", "angle", "number", "count", "word", "profile", "shape", "body",
+    "bodies", "mesh", "model",
 ]  # fmt: skip
 NUMERIC = ("length", "lengths", "series", "angle", "number", "count")
 

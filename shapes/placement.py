@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import cos, radians, sin
+from math import atan2, cos, degrees, radians, sin
 
 import numpy as np
 
@@ -26,6 +26,17 @@ class Placement:
     tilt_by_deg: float = 0.0
     tilt_toward_deg: float = 0.0
     move_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    @staticmethod
+    def of(rotation: Array, move: Array) -> Placement:
+        """The placement with this rotation matrix, shape (3, 3), and offset, shape (3,) in mm."""
+        by = _degrees(np.hypot(rotation[0, 2], rotation[1, 2]), rotation[2, 2])
+        if by in (0.0, 180.0):  # the lean has no azimuth: all of the turn is spin
+            turn = _degrees(rotation[1, 0], rotation[1, 1])
+            return Placement(turn, by, 0.0, _three(move))
+        toward = _degrees(rotation[1, 2], rotation[0, 2])
+        own = _degrees(rotation[2, 1], -rotation[2, 0])
+        return Placement(own + toward, by, toward, _three(move))
 
     def rotation(self) -> Array:
         """Shape (3, 3), x_ball = R x_shape + move; exact for multiples of 90 degrees; read-only."""
@@ -57,6 +68,16 @@ def _rotation(spin_deg: float, tilt_by_deg: float, tilt_toward_deg: float) -> Ar
     rotation: Array = lean @ _about_z(spin_deg - tilt_toward_deg)
     rotation.flags.writeable = False  # it is handed out again
     return rotation
+
+
+def _degrees(sine: float, cosine: float) -> float:
+    """An angle without the last bits, so that a quarter turn is one."""
+    return round(degrees(atan2(sine, cosine)), 12) + 0.0
+
+
+def _three(move: Array) -> tuple[float, float, float]:
+    x, y, z = (float(m) for m in move)
+    return x, y, z
 
 
 def _quarter_exact(angle_deg: float) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from shapes.bossed import Bossed
 from shapes.box import Box
 from shapes.bulb import Bulb
 from shapes.capped import Capped, Recessed
+from shapes.compose import Cut, Join, Mirror, Repeat
 from shapes.cylinder import Cylinder
 from shapes.ellipsoid import Ellipsoid
 from shapes.flared import Flared
@@ -52,4 +53,9 @@ FAMILIES: dict[str, type[Shape]] = {
     "lobed": Lobed,
     "twisted": Twisted,
     "harmonic": Harmonic,
+    # made of others
+    "join": Join,
+    "cut": Cut,
+    "mirror": Mirror,
+    "repeat": Repeat,
 }

@@ -92,6 +92,11 @@ class Shape(ABC):
     def contains(self, points: Array) -> Mask:
         """Shape (n,) of booleans: which of the points, shape (n, 3), lie in the body."""
 
+    @property
+    def reaches_no_farther(self) -> bool:
+        """Whether reach and support are bounds that the body itself may stay below."""
+        return False
+
     def parting(self) -> Parting | None:
         """Where a mould of the body parts and how much draft it has by itself; None if unknown."""
         return None

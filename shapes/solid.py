@@ -10,11 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import cos, pi, sin
+from typing import Literal
 
 import numpy as np
 
 try:
     import cadquery as cq
+    from OCP.BOPAlgo import BOPAlgo_BOP, BOPAlgo_Operation, BOPAlgo_PaveFiller
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
     from OCP.BRepBuilderAPI import (
         BRepBuilderAPI_Copy,
@@ -22,6 +24,7 @@ try:
         BRepBuilderAPI_MakeEdge,
         BRepBuilderAPI_MakeFace,
         BRepBuilderAPI_MakeWire,
+        BRepBuilderAPI_Transform,
     )
     from OCP.BRepPrimAPI import (
         BRepPrimAPI_MakeCylinder,
@@ -149,6 +152,13 @@ def placed(solid: cq.Solid, placement: Placement) -> cq.Solid:
     return cq.Solid(BRepBuilderAPI_Copy(solid.wrapped).Shape()).moved(cq.Location(transform))
 
 
+def flipped(solid: cq.Solid) -> cq.Solid:
+    """The solid's image in the plane y = 0."""
+    mirror = gp_Trsf()
+    mirror.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
+    return gate(BRepBuilderAPI_Transform(solid.wrapped, mirror, True).Shape(), "a mirror image")
+
+
 def cut(solid: cq.Solid, tools: Sequence[cq.Solid]) -> list[cq.Solid]:
     """What is left of a solid outside the tools: no, one or several solids."""
     return _boolean(BRepAlgoAPI_Cut(), solid, tools)
@@ -162,6 +172,41 @@ def common(solid: cq.Solid, tools: Sequence[cq.Solid]) -> list[cq.Solid]:
 def fuse(solids: Sequence[cq.Solid]) -> list[cq.Solid]:
     """Solids taken together: one solid, or several where some lie apart."""
     return _boolean(BRepAlgoAPI_Fuse(), solids[0], solids[1:])
+
+
+def meeting(
+    solids: Sequence[cq.Solid], others: Sequence[cq.Solid], way: Literal["fuse", "cut"]
+) -> tuple[list[cq.Solid], list[cq.Solid]]:
+    """Solids and others fused, or the solids cut by the others; and what the two groups share.
+
+    Both from one search for where their faces meet, which is what takes the time.
+    """
+    first, second = ([BRepBuilderAPI_Copy(s.wrapped).Shape() for s in g] for g in (solids, others))
+    together = TopTools_ListOfShape()
+    for shape in (*first, *second):
+        together.Append(shape)
+    filler = BOPAlgo_PaveFiller()
+    filler.SetArguments(together)
+    filler.SetNonDestructive(True)
+    filler.Perform()
+    found = []
+    for operation in (
+        BOPAlgo_Operation.BOPAlgo_FUSE if way == "fuse" else BOPAlgo_Operation.BOPAlgo_CUT,
+        BOPAlgo_Operation.BOPAlgo_COMMON,
+    ):
+        builder = BOPAlgo_BOP()
+        builder.SetNonDestructive(True)
+        builder.SetOperation(operation)
+        for shape in first:
+            builder.AddArgument(shape)
+        for shape in second:
+            builder.AddTool(shape)
+        builder.PerformWithFiller(filler)
+        if filler.HasErrors() or builder.HasErrors():
+            raise SolidError("the kernel could not find where two bodies meet")
+        solids_of = cq.Shape.cast(builder.Shape()).Solids()
+        found.append([gate(part.wrapped, "a cut") for part in solids_of])
+    return found[0], found[1]
 
 
 def _boolean(

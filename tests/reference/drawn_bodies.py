@@ -17,6 +17,12 @@ from shapes.shape import Shape
 from shapes.turned import ArcStep, SplineStep, Step
 
 Random = np.random.Generator
+# families whose parameters can be drawn one by one: neither files nor other bodies
+DRAWN = [
+    word
+    for word, family in FAMILIES.items()
+    if all(p.kind in (*NUMERIC, "word", "profile") for _, p in parameters_of(family))
+]
 
 
 def drawn_body(word: str, seed: int) -> Placed:

@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
+from shapes.boundary import moments_of_lumps
 from shapes.box import Box
-from shapes.carve import carve, moments_of_lumps
+from shapes.carve import carve
 from shapes.claims import claims
 from shapes.cylinder import Cylinder
 from shapes.ellipsoid import Ellipsoid

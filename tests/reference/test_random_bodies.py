@@ -15,14 +15,13 @@ from shapes.facets import Facets, facets_of
 from shapes.moments import Array
 from shapes.placed import Placed
 from shapes.placement import Placement
-from shapes.registry import FAMILIES
 from shapes.solid import placed
-from tests.reference.drawn_bodies import drawn_body
+from tests.reference.drawn_bodies import DRAWN, drawn_body
 from tests.reference.gaps import MM_PER_IN, Seen, gaps
 from tests.reference.mesh_inertia import layer, mesh_moments
 
 RG_IN, SHARE = 1e-7, 1e-8
-DRAWS = [(word, seed) for word in FAMILIES for seed in range(25)]
+DRAWS = [(word, seed) for word in DRAWN for seed in range(25)]
 
 
 def assert_like_solid(body: Placed, seen: Seen | None = None) -> None:
@@ -68,7 +67,7 @@ def mesh_of(body: Placed, chord_mm: float = 0.05) -> Facets:
     return facets_of(placed(body.shape.solid(), body.placement), chord_mm, 0.1)
 
 
-@pytest.mark.parametrize(("word", "seed"), [(word, seed) for word in FAMILIES for seed in (40, 41)])
+@pytest.mark.parametrize(("word", "seed"), [(word, seed) for word in DRAWN for seed in (40, 41)])
 def test_mesh_weighs_the_same_within_its_sag(word: str, seed: int, seen: Seen) -> None:
     """MuJoCo's exact mesh inertia against the shape's own moments, about the body's centroid."""
     body = drawn_body(word, seed)
@@ -86,7 +85,7 @@ def test_mesh_weighs_the_same_within_its_sag(word: str, seed: int, seen: Seen) -
     seen("own moments and mesh of 0.05 mm, in of RG", gap.rg_in)
 
 
-@pytest.mark.parametrize(("word", "seed"), [(word, seed) for word in FAMILIES for seed in range(4)])
+@pytest.mark.parametrize(("word", "seed"), [(word, seed) for word in DRAWN for seed in range(4)])
 def test_reach_and_support_touch_the_mesh(word: str, seed: int) -> None:
     """No corner of the mesh lies beyond them, and one comes as near as mesh widths allow."""
     body = drawn_body(word, seed)
@@ -104,7 +103,7 @@ def test_reach_and_support_touch_the_mesh(word: str, seed: int) -> None:
         assert highest - 1e-6 <= body.support_mm(normal) <= highest + 2 * lost
 
 
-@pytest.mark.parametrize("word", FAMILIES)
+@pytest.mark.parametrize("word", DRAWN)
 def test_reach_moves_no_farther_than_the_point(word: str) -> None:
     """|reach(p) - reach(q)| <= |p - q|, also beside planes and axes of symmetry.
 
@@ -126,7 +125,7 @@ def unit(vectors: Array) -> Array:
     return np.asarray(vectors / np.linalg.norm(vectors, axis=1)[:, None])
 
 
-@pytest.mark.parametrize(("word", "seed"), [(word, seed) for word in FAMILIES for seed in range(6)])
+@pytest.mark.parametrize(("word", "seed"), [(word, seed) for word in DRAWN for seed in range(6)])
 def test_points_counted_inside_give_the_volume(word: str, seed: int, seen: Seen) -> None:
     """2^16 points of Sobol's sequence in the body's box: good to about one in a thousand."""
     body = drawn_body(word, seed)
@@ -141,7 +140,7 @@ def test_points_counted_inside_give_the_volume(word: str, seed: int, seen: Seen)
     assert centre == pytest.approx(due.centroid_mm(), abs=0.3)
 
 
-@pytest.mark.parametrize("word", FAMILIES)
+@pytest.mark.parametrize("word", DRAWN)
 def test_points_of_the_surface_lie_on_the_border(word: str) -> None:
     """A hair inside the mesh a point is in the body, a hair outside it is not.
 

@@ -1,0 +1,60 @@
+"""Steps of a half-section in a design file: points, arcs and splines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from pipeline.document import Entries, Items, Node
+from pipeline.fields import BAD, Bad, NumberKind, QuantityKind, Reading
+from pipeline.records import Key, ListKind, Record, TupleKind
+from pipeline.units import LENGTH
+from shapes.turned import ArcStep, SplineStep, Step
+
+_POINT = TupleKind(QuantityKind(LENGTH, "units"), ("r", "z"))
+_WAY = TupleKind(NumberKind(), ("dr", "dz"))
+
+ARC_STEP = Record(
+    "arc step",
+    "Along the circle through the point before and these two.",
+    (Key("arc", _POINT, "where it ends"), Key("through", _POINT, "a point on the way")),
+)
+SPLINE_STEP = Record(
+    "spline step",
+    "The C2 cubic with chord-length parameters from the point before through these; natural ends, "
+    "or the directions that are given.",
+    (
+        Key("spline", ListKind(_POINT), "the points it passes, ending at the last"),
+        Key("leave", _WAY, "direction at the point before", required=False),
+        Key("arrive", _WAY, "direction at its last point", required=False),
+    ),
+)
+
+
+@dataclass(frozen=True)
+class StepKind:
+    """One step of a half-section."""
+
+    @property
+    def allowed(self) -> str:
+        return "[r, z], {arc: [r, z], through: [r, z]} or {spline: [[r, z], ...]}"
+
+    def read(self, node: Node, path: str, reading: Reading) -> Step | Bad:
+        if isinstance(node, Items):
+            point: Any = _POINT.read(node, path, reading)
+            return point if isinstance(point, Bad) else (point[0], point[1])
+        if isinstance(node, Entries) and "spline" in node.entries:
+            found = SPLINE_STEP.read(node, path, reading)
+            if isinstance(found, Bad):
+                return BAD
+            return SplineStep(found["spline"], found.get("leave"), found.get("arrive"))
+        if isinstance(node, Entries) and {"arc", "through"} & set(node.entries):
+            found = ARC_STEP.read(node, path, reading)
+            return BAD if isinstance(found, Bad) else ArcStep(found["arc"], found["through"])
+        return reading.refuse(node, node.line, path, self.allowed)
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [_POINT.schema(), ARC_STEP.schema(), SPLINE_STEP.schema()]}
+
+
+STEP = StepKind()
