@@ -6,10 +6,15 @@ import json
 from pathlib import Path
 
 from pipeline.reference import design_reference, json_schema, limits_reference
+from pipeline.shape_pages import shapes_reference
 
 if __name__ == "__main__":
     here = Path(__file__).parent
-    for name, text in (("design-file", design_reference()), ("limits", limits_reference())):
+    for name, text in (
+        ("design-file", design_reference()),
+        ("shapes", shapes_reference()),
+        ("limits", limits_reference()),
+    ):
         (here / f"{name}.md").write_text(text, encoding="utf-8", newline="\n")
     text = json.dumps(json_schema(), indent=1, ensure_ascii=False) + "\n"
     (here / "design.schema.json").write_text(text, encoding="utf-8", newline="\n")

@@ -17,6 +17,7 @@ from shapes.errors import ShapeError
 from shapes.parameters import Parameter, parameters_of
 from shapes.placed import Placed
 from shapes.placement import Placement
+from shapes.plugins import family_of, words
 from shapes.registry import FAMILIES
 from shapes.shape import Shape
 
@@ -124,7 +125,7 @@ BODY = BodyKind()
 
 def body_record(word: str) -> Record:
     """All keys of a body whose shape is of the family with this word."""
-    family = FAMILIES[word]
+    family = family_of(word)
     shape = Key("shape", ChoiceKind((word,)), "the shape family")
     return Record(f"body, {word}", told(family), (shape, *family_keys(family), *PLACEMENT))
 
@@ -138,13 +139,22 @@ def word_in(node: Node, path: str, reading: Reading, allowed: str) -> str | Bad:
     """The word of the shape family that a body or part asks for."""
     if not isinstance(node, Entries):
         return reading.refuse(node, node.line, path, allowed)
-    words = ChoiceKind(tuple(FAMILIES))
+    choice = ChoiceKind(words())
     shape = node.entries.get("shape")
     if shape is None:
         return reading.refuse(
-            None, node.line, f"{path}.shape", words.allowed, advice="it must be there"
+            None, node.line, f"{path}.shape", choice.allowed, advice="it must be there"
         )
-    return words.read(shape, f"{path}.shape", reading)
+    word = choice.read(shape, f"{path}.shape", reading)
+    if not isinstance(word, Bad):
+        try:
+            family_of(word)
+        except ShapeError as error:
+            return reading.refuse(
+                shape, shape.line, f"{path}.shape", choice.allowed, error.reason,
+                "mend or remove that package",
+            )  # fmt: skip
+    return word
 
 
 def placement_in(found: dict[str, Any]) -> Placement:
@@ -162,7 +172,7 @@ def shape_in(
     word: str, found: dict[str, Any], node: Entries, path: str, reading: Reading
 ) -> Shape | Bad:
     """The shape of a family with the keys that were found; problems are noted at their field."""
-    family = FAMILIES[word]
+    family = family_of(word)
     names = [field.name for field, _ in parameters_of(family)]
     try:
         return family(**{name: found[name] for name in names if name in found})

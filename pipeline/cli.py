@@ -131,6 +131,41 @@ def picture(
 
 
 @app.command()
+def shapes(
+    name: Annotated[
+        str | None, typer.Argument(metavar="NAME", help="a shape's word, to tell of that one")
+    ] = None,
+    json: AsJson = False,
+    picture: Annotated[
+        Path | None, typer.Option(help="also draw its typical body: the PNG file to write")
+    ] = None,
+) -> None:
+    """The shapes there are, and what each parameter does."""
+    from pipeline import shape_pages
+
+    if name is None:
+        if picture is not None:
+            raise typer.BadParameter("say which shape to draw: corewright shapes NAME --picture")
+        if json:
+            _print_json(shape_pages.listing_as_figures())
+        else:
+            typer.echo(shape_pages.listing())
+        return
+    word = shape_pages.word_of(name)
+    drawn = shape_pages.drawn(word) if picture is not None else b""
+    if json:
+        _print_json(shape_pages.page_as_figures(word))
+    else:
+        typer.echo(shape_pages.page(word))
+    if picture is not None:
+        from pipeline.folder import whole_file
+
+        with whole_file(picture) as path:
+            path.write_bytes(drawn)
+        typer.echo(f"wrote {picture}", err=json)
+
+
+@app.command()
 def handover(
     file: DesignFile, out: Annotated[Path, typer.Option(help="the folder to write")]
 ) -> None:

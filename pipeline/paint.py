@@ -27,8 +27,8 @@ def paint(scene: Scene, sheet: Sheet, shot: Image.Image, transparent: bool) -> I
         transparent: whether to leave the paper and the shadow out.
     """
     image = Image.new("RGBA", sheet.size) if transparent else _paper(sheet.size)
-    if scene.floor and not transparent:
-        _shadow(image, scene, sheet)
+    if scene.floor_mm is not None and not transparent:
+        _shadow(image, scene, sheet, scene.floor_mm)
     image.alpha_composite(shot, (int(sheet.stage.left), int(sheet.stage.top)))
     for callout in sheet.callouts:
         _leader(image, callout, sheet.em)
@@ -61,11 +61,11 @@ def _paper(size: tuple[int, int]) -> Image.Image:
     return Image.fromarray(pixels, "RGB").convert("RGBA")
 
 
-def _shadow(image: Image.Image, scene: Scene, sheet: Sheet) -> None:
+def _shadow(image: Image.Image, scene: Scene, sheet: Sheet, floor_mm: float) -> None:
     """A soft shadow on the floor that the ball stands on."""
     reach = sheet.px_per_mm * scene.reach_mm
     tilt = np.sin(np.radians(scene.camera.elevation_deg))
-    x, y = sheet.at(scene, np.array([0.0, 0.0, -scene.reach_mm]))
+    x, y = sheet.at(scene, np.array([0.0, 0.0, floor_mm]))
     rows, columns = np.mgrid[0 : sheet.size[1], 0 : sheet.size[0]].astype(np.float32)
     away = ((columns - x - 0.08 * reach) / (0.80 * reach)) ** 2
     away += ((rows - y) / (0.80 * reach * tilt)) ** 2

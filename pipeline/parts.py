@@ -10,6 +10,7 @@ from pipeline.design import PartDesign
 from pipeline.document import Entries, Node
 from pipeline.fields import BAD, Bad, ChoiceKind, Reading, TextKind
 from pipeline.records import Key, Record
+from shapes.plugins import family_of
 from shapes.registry import FAMILIES
 
 NAME = TextKind(
@@ -29,8 +30,8 @@ def part_record(word: str) -> Record:
     )
     return Record(
         f"part, {word}",
-        told(FAMILIES[word]),
-        own + family_keys(FAMILIES[word]) + PLACEMENT,
+        told(family_of(word)),
+        own + family_keys(family_of(word)) + PLACEMENT,
     )
 
 

@@ -112,7 +112,7 @@ class Scene:
         camera: where it is seen from.
         surfaces, axes, marks, labels: what is seen.
         reach_mm: radius about the ball's centre of all surfaces.
-        floor: whether a shadow lies under it.
+        floor_mm: height of the floor that its shadow lies on, or None for no shadow.
     """
 
     name: str
@@ -126,4 +126,4 @@ class Scene:
     marks: tuple[Mark, ...]
     labels: tuple[Label, ...]
     reach_mm: float
-    floor: bool
+    floor_mm: float | None

@@ -109,7 +109,7 @@ def _scene(
         marks,
         (*labels, *mark_labels),
         reach,
-        camera.elevation_deg > 0.0,
+        -reach if camera.elevation_deg > 0.0 else None,
     )
 
 

@@ -112,7 +112,7 @@ class Mirror(Composed):
         Parameter(
             "body",
             "what is mirrored, where it stands",
-            typical=Placed(Bulb(), Placement(move_mm=(0, 0, 18.0))),
+            typical=Placed(Bulb(86.0, 64.0, 84.0), Placement(move_mm=(0, 0, 16.0))),
         ),
     ]
     across: Annotated[

@@ -17,8 +17,7 @@ The kinds and the values they stand for:
     shape     a shape as drawn
     body      a shape where it stands, see `shapes.placed`
     bodies    tuple of those
-    mesh      a closed triangle mesh from a file, see `shapes.meshed`
-    model     a solid from a file, see `shapes.model`
+    file      a file beside the design
 
 A number that a shape holds may also be a column of them, shape (n, 1): see `shapes.stack`.
 """
@@ -35,7 +34,7 @@ from shapes.errors import ShapeError
 
 Kind = Literal[
     "length", "lengths", "series", "angle", "number", "count", "word", "profile", "shape", "body",
-    "bodies", "mesh", "model",
+    "bodies", "file",
 ]  # fmt: skip
 NUMERIC = ("length", "lengths", "series", "angle", "number", "count")
 

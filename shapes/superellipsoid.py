@@ -22,7 +22,7 @@ _gamma = np.vectorize(gamma, otypes=[float])
 
 @dataclass(frozen=True)
 class Superellipsoid(Revolved):
-    """(r / a)^n + (z / c)^n <= 1: an ellipsoid where the exponent n is 2, fuller above.
+    """An ellipsoid made fuller: (r / a)^n + (z / c)^n <= 1, with 2 for n an ellipsoid.
 
     >>> round(Superellipsoid(2.0, 2.0, 2.0).moments().volume_mm3, 6)  # a ball
     4.18879

@@ -39,5 +39,5 @@ def plain_scene() -> Scene:
             Label(np.zeros(3), ("CG", "at the ball's centre"), INK),
         ),
         reach_mm=RADIUS_MM,
-        floor=False,
+        floor_mm=None,
     )

@@ -125,3 +125,18 @@ def test_help_answers_without_the_stages() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=False)
     assert done.returncode == 0
+
+
+def test_shapes_draws_one_and_refuses_without_a_name(tmp_path: Path) -> None:
+    target = tmp_path / "disc.png"
+    done = corewright("shapes", "disc", "--picture", str(target))
+    assert done.returncode == 0, done.stderr
+    assert target.read_bytes().startswith(b"\x89PNG")
+    assert done.stdout.endswith(f"wrote {target}\n")
+    done = corewright("shapes", "--picture", str(tmp_path / "none.png"))
+    assert done.returncode == 2
+    assert "which shape" in done.stderr
+    done = corewright("shapes", "sphre", "--picture", str(tmp_path / "none.png"))
+    assert done.returncode == 2
+    assert "did you mean 'sphere'" in done.stderr
+    assert not (tmp_path / "none.png").exists()

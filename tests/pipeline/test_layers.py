@@ -14,9 +14,12 @@ ORDER = [  # a file imports only from those before it
     "bodies", "parts",
     "load",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
-    "solids", "prove", "check", "figures", "report", "naming", "folder", "fonts", "digits", "scene",
+    "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
+    "digits",
+    "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
-    "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "step", "stl",
+    "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
+    "shape_pages", "step", "stl",
     "readback", "letter", "handover", "manifest", "make", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide

@@ -12,7 +12,7 @@ from pipeline.arrange import lay_out
 from pipeline.paint import paint
 from pipeline.scene import Mark, Scene
 from pipeline.sheet import Box
-from tests.pipeline.plain_scene import plain_scene
+from tests.pipeline.plain_scene import RADIUS_MM, plain_scene
 
 SIZE = (640, 360)
 
@@ -53,7 +53,7 @@ def test_a_floor_has_a_shadow() -> None:
     scene = plain_scene()
     tilted = replace(scene, camera=replace(scene.camera, elevation_deg=21.0))
     bare = painted(tilted, transparent=False).astype(int)
-    shaded = painted(replace(tilted, floor=True), transparent=False).astype(int)
+    shaded = painted(replace(tilted, floor_mm=-RADIUS_MM), transparent=False).astype(int)
     assert (bare - shaded).max() > 50
 
 
