@@ -7,7 +7,7 @@ from math import atan2, ceil, cos, floor, hypot, pi, sin
 
 import numpy as np
 
-from shapes.line import Point, Sums, sums_at_nodes
+from shapes.line import FlatSums, Point, Sums, flat_sums_at_nodes, sums_at_nodes
 from shapes.moments import Array
 from shapes.quadrature import gauss
 
@@ -142,10 +142,76 @@ class Arc:
         return gauss(16, panels)
 
     def sums(self) -> Sums:
-        """See `shapes.curves`; by Gauss's rule in the angle."""
+        """See `shapes.curves`; in closed form, or by Gauss's rule where that would cancel."""
+        if self._plain_enough():
+            return self._closed_sums()
         t, weight = self.nodes()
         r, z = self.at(t)
         return sums_at_nodes(r, z, self.slope(t)[1] * weight)
+
+    def _plain_enough(self) -> bool:
+        """Whether it is one arc, and not a short one of a great circle."""
+        (r, z), (a, b), sweep = self.centre, self.semi, self.sweep_rad
+        if not all(isinstance(x, float) for x in (r, z, a, b, sweep)):
+            return False
+        return abs(sweep) > 0.5 or a + b < abs(r)
+
+    def _powers(self) -> tuple[float, ...]:
+        """Integrals over the angle of c, c^2, ... c^5, c s, c^2 s, c^3 s, c s^2, c^2 s^2, c^3 s^2.
+
+        C and s stand for the cosine and the sine (any table of integrals; from memory).
+        """
+        first, last = self.from_rad, self.from_rad + self.sweep_rad
+        c0, s0, c1, s1 = cos(first), sin(first), cos(last), sin(last)
+        one = s1 - s0
+        third, fifth = (s1**3 - s0**3) / 3.0, (s1**5 - s0**5) / 5.0
+        two = (self.sweep_rad + s1 * c1 - s0 * c0) / 2.0
+        four = (c1**3 * s1 - c0**3 * s0 + 3.0 * two) / 4.0
+        return (
+            one, two, one - third, four, one - 2.0 * third + fifth,
+            (s1 * s1 - s0 * s0) / 2.0, (c0**3 - c1**3) / 3.0, (c0**4 - c1**4) / 4.0,
+            third, two - four, third - fifth,
+        )  # fmt: skip
+
+    def _closed_sums(self) -> Sums:
+        (r, z), (a, b) = self.centre, self.semi
+        c, c2, c3, c4, c5, cs, c2s, c3s, cs2, c2s2, c3s2 = self._powers()
+        rr, ra, aa = r * r, 2.0 * r * a, a * a
+        slab = b * (rr * c + ra * c2 + aa * c3)
+        lifted = b * b * (rr * cs + ra * c2s + aa * c3s)
+        fourth = b * (
+            rr * rr * c + 2.0 * rr * ra * c2 + 6.0 * rr * aa * c3 + 2.0 * ra * aa * c4
+            + aa * aa * c5
+        )  # fmt: skip
+        square = b**3 * (rr * cs2 + ra * c2s2 + aa * c3s2)
+        return (
+            slab,
+            z * slab + lifted,
+            fourth,
+            z * z * slab + 2.0 * z * lifted + square,
+        )
+
+    def flat_sums(self) -> FlatSums:
+        """See `shapes.curves`; in closed form, or by Gauss's rule where that would cancel."""
+        if not self._plain_enough():
+            t, weight = self.nodes()
+            return flat_sums_at_nodes(*self.at(t), self.slope(t)[1] * weight)
+        (r, z), (a, b) = self.centre, self.semi
+        c, c2, c3, c4, _, cs, c2s, c3s, cs2, c2s2, _ = self._powers()
+        area = b * (r * c + a * c2)
+        square = b * (r * r * c + 2.0 * r * a * c2 + a * a * c3)
+        cube = b * (r**3 * c + 3.0 * r * a * (r * c2 + a * c3) + a**3 * c4)
+        rise = b * b * (r * cs + a * c2s)
+        lifted = b**3 * (r * cs2 + a * c2s2)
+        mixed = b * b * (r * r * cs + 2.0 * r * a * c2s + a * a * c3s)
+        return (
+            area,
+            square,
+            cube,
+            z * area + rise,
+            z * z * area + 2.0 * z * rise + lifted,
+            z * square + mixed,
+        )
 
     def plain(self) -> Arc:
         """The same with Python's own numbers."""

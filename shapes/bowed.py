@@ -14,7 +14,7 @@ from typing import Annotated, NamedTuple
 from shapes.curves import Curve, Line
 from shapes.moments import Mask
 from shapes.parameters import Parameter
-from shapes.pen import Flank, Rim, rim
+from shapes.pen import Flank, Rim, below, rim
 from shapes.profile import Profile
 from shapes.revolved import drawn
 from shapes.shape import Rule, Shape
@@ -39,7 +39,7 @@ def bowed(end_mm: float, middle_mm: float, height_mm: float, radius_mm: float) -
     half = height_mm / 2.0
     flank = Flank(0.0, middle_mm, 0.0, (end_mm - middle_mm) / half**2)
     upper = rim(flank, half, radius_mm, upper=True)
-    lower = rim(flank, -half, radius_mm, upper=False)
+    lower = below(upper)
     nothing = 0.0 * half
     curves = (
         Line((nothing, -half), (lower.on_end_r, -half)),

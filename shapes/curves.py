@@ -2,10 +2,11 @@
 
 Every curve runs over t in [0, 1].  `at` and `slope` take arrays of parameters and give arrays of
 the same shape; `point` and `way` do the same for one plain number, which is much quicker for one.
-`sums` are the integrals of r^2, r^2 z, r^4 and r^2 z^2 over dz along the curve.
+`sums` are the integrals of r^2, r^2 z, r^4 and r^2 z^2 over dz along the curve, `flat_sums` those
+of r, r^2, r^3, r z, r z^2 and r^2 z.
 
 Coordinates may be columns of numbers, shape (n, 1), for n curves of one kind at once (see
-`shapes.stack`): `at`, `slope`, `nodes` and `sums` then work on all of them.
+`shapes.stack`): `at`, `slope`, `nodes` and the sums then work on all of them.
 """
 
 from __future__ import annotations

@@ -43,23 +43,17 @@ class Extruded(Shape):
 
     def moments(self) -> Moments:
         """Green's theorem along the outline."""
-        area = lean = rise = square = lifted = mixed = 0.0
+        area = square = cube = rise = lifted = mixed = 0.0
         for curve in self.outline():
-            t, weight = curve.nodes()
-            x, z = curve.at(t)
-            along = curve.slope(t)[1] * weight
-            area = area + _total(x * along)
-            lean = lean + _total(x * x * along) / 2.0
-            rise = rise + _total(x * z * along)
-            square = square + _total(x**3 * along) / 3.0
-            lifted = lifted + _total(x * z * z * along)
-            mixed = mixed + _total(x * x * z * along) / 2.0
+            a, b, c, d, e, f = curve.flat_sums()
+            area, square, cube = area + a, square + b, cube + c
+            rise, lifted, mixed = rise + d, lifted + e, mixed + f
         w = self.thickness
         return Moments.of(
             w * area,
-            (w * lean, 0.0 * w, w * rise),
-            (w * square, area * w**3 / 12.0, w * lifted),
-            product_xz=w * mixed,
+            (w * square / 2.0, 0.0 * w, w * rise),
+            (w * cube / 3.0, area * w**3 / 12.0, w * lifted),
+            product_xz=w * mixed / 2.0,
         )
 
     def section(self) -> None:
@@ -95,14 +89,6 @@ class Extruded(Shape):
     def parting(self) -> Parting:
         """Halfway between front and back; its sides stand upright."""
         return Parting(ALONG, 0.0, 0.0)
-
-
-def _total(values: Array) -> float:
-    """Sum over the nodes, of one body or of each of a stack."""
-    if values.ndim < 2:
-        return float(values.sum())
-    column: float = values.sum(axis=-1, keepdims=True)
-    return column
 
 
 @lru_cache(maxsize=1024)

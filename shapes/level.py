@@ -7,7 +7,6 @@ towards the cut or the other disc and y across, about the first disc's centre.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -80,13 +79,13 @@ def summed(
     Args:
         cuts: ascending, each a number or a column, shape (n, 1).
         order: Gauss points between two cuts.
-        value: t, shape (order,) or (n, order), to the functions' values there.
+        value: t, shape (k,) or (n, k), to the functions' values there.
     """
     s, weight = gauss(order)
     share, speed = np.sin(np.pi * s / 2.0) ** 2, np.pi / 2.0 * np.sin(np.pi * s) * weight
-    totals: list[Array] = []
-    for low, high in pairwise(cuts):
-        values = value(low + (high - low) * share)
-        parts = [(v * speed * (high - low)).sum(axis=-1, keepdims=True) for v in values]
-        totals = [a + b for a, b in zip(totals, parts, strict=True)] if totals else parts
-    return totals
+    ends = np.concatenate(np.broadcast_arrays(*map(np.atleast_1d, cuts)), axis=-1)
+    size = np.diff(ends, axis=-1)[..., None]
+    at = ends[..., :-1, None] + size * share
+    rows = at.shape[:-2]  # one body, or a stack of them
+    weighted = (size * speed).reshape(*rows, -1)
+    return [(v * weighted).sum(axis=-1, keepdims=True) for v in value(at.reshape(*rows, -1))]

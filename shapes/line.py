@@ -11,6 +11,7 @@ from shapes.quadrature import gauss
 
 Point = tuple[float, float]  # (r, z), mm
 Sums = tuple[float, float, float, float]
+FlatSums = tuple[float, float, float, float, float, float]
 
 
 def sums_at_nodes(r: Array, z: Array, weighted_dz: Array) -> Sums:
@@ -23,6 +24,18 @@ def sums_at_nodes(r: Array, z: Array, weighted_dz: Array) -> Sums:
         return a, b, c, d
     a, b, c, d = (f.sum(axis=-1, keepdims=True) for f in found)
     return a, b, c, d
+
+
+def flat_sums_at_nodes(x: Array, z: Array, weighted_dz: Array) -> FlatSums:
+    """Integrals of x, x^2, x^3, x z, x z^2 and x^2 z over dz from values at the nodes of a rule."""
+    strip = x * weighted_dz
+    square, rise = strip * x, strip * z
+    found = strip, square, square * x, rise, rise * z, square * z
+    if x.ndim < 2:
+        a, b, c, d, e, f = (float(v.sum()) for v in found)
+        return a, b, c, d, e, f
+    a, b, c, d, e, f = (v.sum(axis=-1, keepdims=True) for v in found)
+    return a, b, c, d, e, f
 
 
 @dataclass(frozen=True)
@@ -98,6 +111,20 @@ class Line:
                 + w * w * (pp + 3.0 * pq + 6.0 * qq)
             )
             / 30.0,
+        )
+
+    def flat_sums(self) -> FlatSums:
+        """See `shapes.curves`; closed forms, worked out here."""
+        (p, y), (q, w) = self.start, self.end
+        rise = w - y
+        pp, pq, qq = p * p, p * q, q * q
+        return (
+            rise * (p + q) / 2.0,
+            rise * (pp + pq + qq) / 3.0,
+            rise * (pp + qq) * (p + q) / 4.0,
+            rise * (y * (2.0 * p + q) + w * (p + 2.0 * q)) / 6.0,
+            rise * (y * y * (3.0 * p + q) + 2.0 * y * w * (p + q) + w * w * (p + 3.0 * q)) / 12.0,
+            rise * (y * (3.0 * pp + 2.0 * pq + qq) + w * (pp + 2.0 * pq + 3.0 * qq)) / 12.0,
         )
 
     def plain(self) -> Line:

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import pi
+from math import inf, pi
 from typing import NamedTuple
 
-import numpy as np
-
 from shapes.curves import Arc, Bezier, Curve, Line, Point
+from shapes.either import arctan2, hypot, ratio, sqrt, tan, where
 from shapes.moments import Column
 
 
@@ -37,18 +36,19 @@ def rounded(corners: Sequence[Point], radius: float, *, closed: bool = False) ->
     steps = list(pairwise(corners)) + ([(corners[-1], corners[0])] if closed else [])
     ways = []
     for a, b in steps:
-        length = np.hypot(b[0] - a[0], b[1] - a[1])
-        ways.append(((b[0] - a[0]) / length, (b[1] - a[1]) / length, length))
+        along, up = b[0] - a[0], b[1] - a[1]
+        length = hypot(along, up)
+        ways.append((ratio(along, length), ratio(up, length), length))
     takes: list[float] = [0.0] * count
     arcs: list[Arc | None] = [None] * count
     for k in range(count) if closed else range(1, count - 1):
         (ur, uz, _), (vr, vz, _) = ways[k - 1], ways[k]
-        turn = np.arctan2(ur * vz - uz * vr, ur * vr + uz * vz)
-        takes[k] = radius * np.tan(np.abs(turn) / 2.0)
-        side = np.where(turn >= 0.0, 1.0, -1.0)
+        turn = arctan2(ur * vz - uz * vr, ur * vr + uz * vz)
+        takes[k] = radius * tan(abs(turn) / 2.0)
+        side = where(turn >= 0.0, 1.0, -1.0)
         r, z = corners[k]
         centre = r - ur * takes[k] - side * uz * radius, z - uz * takes[k] + side * ur * radius
-        arcs[k] = Arc(centre, (radius, radius), np.arctan2(uz, ur) - side * pi / 2.0, turn)
+        arcs[k] = Arc(centre, (radius, radius), arctan2(uz, ur) - side * pi / 2.0, turn)
     curves: list[Curve] = []
     left = []
     for k, ((a, b), (ur, uz, length)) in enumerate(zip(steps, ways, strict=True)):
@@ -113,12 +113,20 @@ def rim(flank: Flank, end_z: float, radius: float, *, upper: bool) -> Rim:
     z = aim
     for _ in range(12):
         lean = flank.lean(z)
-        size = np.sqrt(1.0 + lean * lean)
+        size = sqrt(1.0 + lean * lean)
         growth = 1.0 + radius * 2.0 * flank.bend / size**3
         # a growth of nothing means that the arc does not fit: the rules of the shape say so
-        z = z - (z + radius * lean / size - aim) / np.where(growth > 0.05, growth, np.inf)
+        step = (z + radius * lean / size - aim) / where(growth > 0.05, growth, inf)
+        z = z - step
+        if isinstance(step, float) and abs(step) < 1e-15 * abs(aim):
+            break
     lean = flank.lean(z)
-    centre_r = flank.r(z) - radius / np.sqrt(1.0 + lean * lean)
-    outwards = np.arctan2(-lean, 1.0)
+    centre_r = flank.r(z) - radius / sqrt(1.0 + lean * lean)
+    outwards = arctan2(-lean, 1.0 + 0.0 * lean)
     first, last = (outwards, pi / 2.0) if upper else (-pi / 2.0, outwards)
     return Rim(Arc((centre_r, aim), (radius, radius), first, last - first), z, centre_r)
+
+
+def below(rim: Rim) -> Rim:
+    """The lower rim of a body that is the same below as above."""
+    return Rim(rim.arc.overturned(), -rim.on_flank_z, rim.on_end_r)
