@@ -36,14 +36,17 @@ def drawn_body(word: str, seed: int) -> Placed:
 
 def drawn_shape(word: str, g: Random) -> Shape:
     """Draws until the family takes the parameters, which it may refuse together."""
-    family = FAMILIES[word]
     for _ in range(500):
-        given = {field.name: _value(field, p, g) for field, p in parameters_of(family)}
         try:
-            return family(**given)
+            return FAMILIES[word](**drawn_parameters(word, g))
         except ShapeError:
             continue
     raise AssertionError(f"no parameters in 500 draws make a {word}")
+
+
+def drawn_parameters(word: str, g: Random) -> dict[str, Any]:
+    """One draw, whether or not the family takes it."""
+    return {field.name: _value(field, p, g) for field, p in parameters_of(FAMILIES[word])}
 
 
 def _value(field: Any, parameter: Parameter, g: Random) -> Any:
