@@ -13,7 +13,6 @@ from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.palette import colour_of
 from pipeline.units import G_PER_LB, G_PER_MM3, MM_PER_IN
 from shapes.claims import claims
-from shapes.composed import Composed
 from shapes.errors import ShapeError
 from shapes.moments import Moments
 from shapes.placed import Placed
@@ -83,7 +82,7 @@ def build_ball(design: Design, *, sound: bool = False) -> Ball:
 
     Args:
         design: what was asked.
-        sound: whether bodies made of bodies are known to be single solids, and need no proof.
+        sound: whether bodies made of bodies are known to be sound solids, and need no proof.
 
     Raises:
         BallError: a part leaves the ball, has no volume left, or the weight cannot be reached.
@@ -95,7 +94,7 @@ def build_ball(design: Design, *, sound: bool = False) -> Ball:
     ['inner core', 'outer core', 'cover']
     """
     if not sound:
-        _check_composed(design)
+        _check_sound(design)
     bodies = tuple(Placed(part.shape, part.placement) for part in design.parts)
     _check_inside(design, bodies)
     claimed, route = _claimed(bodies)
@@ -130,15 +129,15 @@ def _place(design: Design, part: PartDesign) -> str:
     return f"{where}part '{part.name}'"
 
 
-def _check_composed(design: Design) -> None:
-    """Whether bodies that are made of bodies are each one sound solid."""
+def _check_sound(design: Design) -> None:
+    """Whether bodies made of bodies, or read from files, are each one sound solid."""
     faults = []
     for part in design.parts:
-        if isinstance(part.shape, Composed):
-            from pipeline.solids import prove_composed
+        if part.shape.needs_proof:
+            from pipeline.solids import prove_shape
 
             try:
-                prove_composed(part.shape)
+                prove_shape(part.shape)
             except ShapeError as error:
                 faults.append(f"{_place(design, part)}: {error.field}: {error.reason}")
             except KernelFault as error:

@@ -7,11 +7,12 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from pipeline.attachments import FileKind
 from pipeline.document import Entries, Items, Node
 from pipeline.errors import Problem
-from pipeline.fields import BAD, Bad, ChoiceKind, Kind, NumberKind, QuantityKind, Reading
+from pipeline.fields import BAD, Bad, ChoiceKind, Kind, NumberKind, QuantityKind, Reading, TextKind
 from pipeline.records import Key, ListKind, Record, TupleKind
-from pipeline.steps import STEP
+from pipeline.steps import PROFILE
 from pipeline.units import ANGLE, LENGTH, MM_PER_IN
 from shapes.errors import ShapeError
 from shapes.parameters import Parameter, parameters_of
@@ -57,6 +58,8 @@ def kind_of(parameter: Parameter) -> Kind:
     most = None if at_most is None else (at_most, f"at most {at_most:g}")
     length = QuantityKind(LENGTH, "units", *limits, most)
     kinds: dict[str, Kind] = {
+        "file": FileKind(parameter.says),
+        "text": TextKind(r".{1,200}", "a text of at most 200 characters"),
         "body": BODY,
         "bodies": ListKind(BODY),
         "length": length,
@@ -66,7 +69,7 @@ def kind_of(parameter: Parameter) -> Kind:
         "number": NumberKind(*limits, at_most),
         "count": NumberKind(*limits, at_most, whole=True),
         "word": ChoiceKind(parameter.words),
-        "profile": ListKind(STEP, at_least=2),
+        "profile": PROFILE,
     }
     return kinds[parameter.kind]
 

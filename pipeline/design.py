@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shapes.attachment import Attachment
 from shapes.placement import AS_DRAWN, Placement
 from shapes.shape import Shape
 
@@ -65,6 +66,7 @@ class Design:
         sha256: of the file's bytes; of nothing when it comes from no file.
         file: the path as it was given; empty when it comes from no file.
         source: the file's bytes, so that a package can carry it.
+        attachments: the files that it refers to, by name, so that a package can carry them too.
     """
 
     name: str
@@ -77,6 +79,7 @@ class Design:
     sha256: str = ""
     file: str = ""
     source: bytes = b""
+    attachments: tuple[Attachment, ...] = ()
 
     def material(self, name: str) -> Material:
         """The material of that name; KeyError when there is none."""

@@ -11,11 +11,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from pathlib import Path
 from typing import Any, Protocol
 
 from pipeline.document import Node, Scalar
 from pipeline.errors import Problem
 from pipeline.units import Quantity, QuantityError, parse_quantity
+from shapes.attachment import Attachment
 
 
 class Bad:
@@ -27,11 +29,21 @@ BAD = Bad()
 
 @dataclass
 class Reading:
-    """One pass over a file: the unit of bare lengths, and the problems found so far."""
+    """One pass over a file: the unit of bare lengths, and the problems found so far.
+
+    Attributes:
+        bare_length: the unit of a bare length.
+        folder: where files that the design refers to are; None when it came from no file.
+        files: those that were read, by the name in the design.
+        problems: found so far.
+        unitless_said: one missing 'units' explains every length without a unit.
+    """
 
     bare_length: str | None = None
+    folder: Path | None = None
+    files: dict[str, Attachment] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
-    unitless_said: bool = False  # one missing 'units' explains every length without a unit
+    unitless_said: bool = False
 
     def refuse(
         self,

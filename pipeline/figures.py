@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from math import ceil, log10
 from typing import Any
@@ -37,11 +38,7 @@ def figures(
     lb_in2 = G_PER_LB * MM_PER_IN**2
     pin_to_cg = properties.pin_to_cg_mm()
     return {
-        "design": {
-            "name": ball.design.name,
-            "revision": ball.design.revision,
-            "sha256": ball.design.sha256,
-        },
+        "design": _design(ball),
         "mass_lb": _round(properties.mass_g / G_PER_LB, digits),
         "centre_of_gravity_in": _vector(properties.centre_of_gravity_mm / MM_PER_IN, digits),
         "inertia_lb_in2": [
@@ -75,11 +72,7 @@ def figures(
 def findings_as_figures(ball: Ball, findings: tuple[Finding, ...]) -> dict[str, Any]:
     """Findings as plain values."""
     return {
-        "design": {
-            "name": ball.design.name,
-            "revision": ball.design.revision,
-            "sha256": ball.design.sha256,
-        },
+        "design": _design(ball),
         "note": ESTIMATE,
         "limits_as_of": AS_OF,
         "findings": [
@@ -97,6 +90,25 @@ def findings_as_figures(ball: Ball, findings: tuple[Finding, ...]) -> dict[str, 
             for f in findings
         ],
     }
+
+
+def _design(ball: Ball) -> dict[str, Any]:
+    """What the figures were made from."""
+    design = ball.design
+    found: dict[str, Any] = {
+        "name": design.name,
+        "revision": design.revision,
+        "sha256": design.sha256,
+    }
+    if design.attachments:
+        found["files"] = {a.name: hashlib.sha256(a.data).hexdigest() for a in design.attachments}
+    notes = notes_of(ball)
+    return {**found, "notes": list(notes)} if notes else found
+
+
+def notes_of(ball: Ball) -> tuple[str, ...]:
+    """What whoever reads the figures should know of the parts' bodies."""
+    return tuple(f"{p.name}: {p.body.shape.note}" for p in ball.parts if p.body.shape.note)
 
 
 def _route(route: Route, *, timed: bool) -> dict[str, Any]:

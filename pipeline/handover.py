@@ -147,6 +147,26 @@ def write_manifest(folder: Path, ball: Ball, package: Package) -> None:
     (folder / MANIFEST).write_text(text + "\n", "utf-8", newline="\n")
 
 
+def write_design(design: Design, folder: Path) -> None:
+    """Write the design and the files that it refers to into a folder, to be made from there again.
+
+    Raises:
+        OutputError: one of them has the name of a file that is there.
+    """
+    for name, data in (
+        ("design.yaml", design.source),
+        *((a.name, a.data) for a in design.attachments),
+    ):
+        path = folder / name
+        if path.exists() or name == MANIFEST:
+            raise OutputError(
+                f"{design.file}: it refers to '{name}', which is also the name of a file that is "
+                "written beside it; rename it, or put it into a folder"
+            )
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+
+
 def versions() -> dict[str, str]:
     """Ours and those of the libraries that write and read geometry."""
     return {"corewright": _own_version(), **{name: version(name) for name in _LIBRARIES}}

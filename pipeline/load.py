@@ -135,11 +135,16 @@ def load(path: Path | str) -> Design:
         DesignError: with every problem of the file.
     """
     file = str(path)
-    return read_design(read_bytes(Path(path)), file)
+    return read_design(read_bytes(Path(path)), file, Path(path).parent)
 
 
-def read_design(source: bytes | str, file: str = "design") -> Design:
+def read_design(source: bytes | str, file: str = "design", folder: Path | None = None) -> Design:
     """Read a design from its bytes or text; see `load`.
+
+    Args:
+        source: the design.
+        file: what messages call it.
+        folder: where files that it refers to are; without one it may refer to none.
 
     >>> from pipeline.load import read_design
     >>> read_design("format: corewright 2")
@@ -149,7 +154,7 @@ def read_design(source: bytes | str, file: str = "design") -> Design:
     """
     data = source.encode() if isinstance(source, str) else source
     node = parse(decode(data, file), file)
-    reading = Reading(_units(node))
+    reading = Reading(_units(node), folder)
     found = DESIGN.read(node, "", reading)
     reading.problems.extend(_cross_checks(node, found))
     if reading.problems or isinstance(found, Bad):
@@ -165,6 +170,7 @@ def read_design(source: bytes | str, file: str = "design") -> Design:
         sha256=hashlib.sha256(data).hexdigest(),
         file=file,
         source=data,
+        attachments=tuple(sorted(reading.files.values(), key=lambda a: a.name)),
     )
 
 

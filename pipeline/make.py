@@ -11,7 +11,7 @@ from pipeline.check import Finding, check
 from pipeline.errors import RoutesDisagree
 from pipeline.figures import figures, findings_as_figures
 from pipeline.folder import whole_folder
-from pipeline.handover import Package, geometry, write_manifest, write_package
+from pipeline.handover import Package, geometry, write_design, write_manifest, write_package
 from pipeline.letter import letter
 from pipeline.load import load
 from pipeline.picture import picture
@@ -59,13 +59,13 @@ def make(design_file: Path | str, target: Path | str) -> Made:
             raise RoutesDisagree("\n".join(proof.disagreements))
         properties = weigh(ball)
         findings = check(ball, properties)
-        (folder / "design.yaml").write_bytes(ball.design.source)
         _write_json(folder / "figures.json", figures(ball, properties, proof.routes, timed=False))
         _write_json(folder / "findings.json", findings_as_figures(ball, findings))
         (folder / "cutaway.png").write_bytes(picture(ball, properties))
         package = write_package(ball, folder, proof.facets)
         text = letter(ball, properties, findings, geometry(package))
         (folder / "README.md").write_text(text, encoding="utf-8", newline="\n")
+        write_design(ball.design, folder)
         write_manifest(folder, ball, package)
     return Made(ball, properties, proof, findings, package)
 

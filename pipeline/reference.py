@@ -9,7 +9,7 @@ from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
 from pipeline.load import BALL, DESIGN, MATERIAL
 from pipeline.parts import part_record
 from pipeline.records import Key, Record
-from pipeline.steps import ARC_STEP, SPLINE_STEP
+from pipeline.steps import ARC_STEP, DXF, SPLINE_STEP
 from shapes.parameters import parameters_of
 from shapes.registry import FAMILIES
 
@@ -38,6 +38,7 @@ def design_reference() -> str:
         "straight between points `[r, z]`; a step may instead be an arc or a spline.\n",
         _section("Arc step", ARC_STEP, level=3),
         _section("Spline step", SPLINE_STEP, level=3),
+        _section("Half-section from a drawing", DXF, level=3),
     ]
     return _HEAD + "\n".join(sections)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pipeline.axes import Principal
 from pipeline.ball import Ball
 from pipeline.check import ESTIMATE, Finding
+from pipeline.figures import notes_of
 from pipeline.limits import AS_OF, CONFIDENCE
 from pipeline.prove import Proof
 from pipeline.units import G_PER_LB, G_PER_OZ, MM3_PER_IN3, MM_PER_IN
@@ -37,6 +38,7 @@ def weighed(ball: Ball, properties: MassProperties, proof: Proof | None = None) 
         *_parts(ball),
         "",
         *_bounds(ball, properties, proof),
+        *(f"note: {note}" for note in notes_of(ball)),
     ]
     return "\n".join(line.rstrip() for line in lines)
 

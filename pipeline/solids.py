@@ -10,9 +10,9 @@ import numpy as np
 from pipeline.ball import Ball, Part
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
-from shapes.composed import Composed
 from shapes.moments import Moments
 from shapes.placed import Placed
+from shapes.shape import Shape
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -53,8 +53,8 @@ def solids_of(ball: Ball) -> tuple[PartSolid, ...]:
     return found
 
 
-def prove_composed(shape: Composed) -> None:
-    """Hold that a body made of bodies is one sound solid.
+def prove_shape(shape: Shape) -> None:
+    """Hold that a body made of bodies, or read from a file, is one sound solid.
 
     Raises:
         ShapeError: it is not; with the field to change.

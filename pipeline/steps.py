@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from pipeline.attachments import FileKind
 from pipeline.document import Entries, Items, Node
-from pipeline.fields import BAD, Bad, NumberKind, QuantityKind, Reading
+from pipeline.fields import BAD, Bad, ChoiceKind, NumberKind, QuantityKind, Reading, TextKind
 from pipeline.records import Key, ListKind, Record, TupleKind
 from pipeline.units import LENGTH
+from shapes.dxf_profile import UNITS_MM, steps_in
+from shapes.errors import ShapeError
 from shapes.turned import ArcStep, SplineStep, Step
 
 _POINT = TupleKind(QuantityKind(LENGTH, "units"), ("r", "z"))
@@ -58,3 +61,55 @@ class StepKind:
 
 
 STEP = StepKind()
+_STEPS = ListKind(STEP, at_least=2)
+
+DXF = Record(
+    "half-section from a drawing",
+    "Lines, arcs and polylines of a DXF file, with x the distance from the axis and y the height.",
+    (
+        Key("dxf", FileKind("a DXF file"), "the drawing"),
+        Key(
+            "layer",
+            TextKind(r".{1,255}", "the name of a layer"),
+            "the layer to read, where curves lie on several",
+            required=False,
+        ),
+        Key(
+            "unit",
+            ChoiceKind(tuple(UNITS_MM)),
+            "the drawing's unit, where it does not say it itself",
+            required=False,
+        ),
+    ),
+)
+
+
+@dataclass(frozen=True)
+class ProfileKind:
+    """A half-section: its steps, or where they are drawn."""
+
+    @property
+    def allowed(self) -> str:
+        return f"{_STEPS.allowed}; or {{dxf: ..., layer: ..., unit: ...}}"
+
+    def read(self, node: Node, path: str, reading: Reading) -> tuple[Step, ...] | Bad:
+        if not isinstance(node, Entries):
+            return _STEPS.read(node, path, reading)
+        found = DXF.read(node, path, reading)
+        if isinstance(found, Bad):
+            return BAD
+        try:
+            return steps_in(found["dxf"].data, found.get("layer", ""), found.get("unit", ""))
+        except ShapeError as error:
+            at = node.entries.get(error.field)
+            line = node.line if at is None else at.line
+            return reading.refuse(
+                at, line, f"{path}.{error.field}", _ALLOWED[error.field], error.reason
+            )
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [_STEPS.schema(), DXF.schema()]}
+
+
+_ALLOWED = {key.name: key.kind.allowed for key in DXF.keys}
+PROFILE = ProfileKind()

@@ -95,6 +95,16 @@ class Composed(Shape):
 
         return solid.single(lumps_of(self), "a composed body")
 
+    @property
+    def needs_proof(self) -> bool:
+        """Whether the bodies make one solid is seen when they are joined."""
+        return True
+
+    @property
+    def note(self) -> str:
+        """What the bodies have to say."""
+        return "; ".join(filter(None, (b.shape.note for b in (*self.taken(), *self.kept()))))
+
     def prove(self) -> None:
         """Raise `ShapeError` when it is not one solid, or a body adds or takes nothing."""
         from shapes.joined import prove

@@ -82,6 +82,25 @@ class Flipped(Shape):
         return solid.flipped(self.shape.solid())
 
     @property
+    def needs_proof(self) -> bool:
+        """As the shape."""
+        return self.shape.needs_proof
+
+    def prove(self) -> None:
+        """As the shape."""
+        self.shape.prove()
+
+    @property
+    def note(self) -> str:
+        """As the shape."""
+        return self.shape.note
+
+    @property
+    def reaches_no_farther(self) -> bool:
+        """As the shape."""
+        return self.shape.reaches_no_farther
+
+    @property
     def exact(self) -> bool:
         """As the shape."""
         return self.shape.exact

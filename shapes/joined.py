@@ -15,8 +15,10 @@ from shapes.composed import Composed
 from shapes.contact import why_not_one
 from shapes.counted import SAMPLES, WRONG_SHARE, counted
 from shapes.errors import ShapeError, SolidError
+from shapes.flipped import Flipped
 from shapes.moments import Array, Mask
 from shapes.placed import Placed
+from shapes.shape import Shape
 
 _SEAM_STEPS_DEG = (0.0, 163.7, 101.0, 37.0, 11.3)  # how far the seam moves from body to body
 _BALANCE = 1e-7
@@ -82,8 +84,16 @@ def _solids(body: Placed, spin_deg: float) -> list[cq.Solid]:
     placement = body.placement
     if body.shape.section() is not None:
         placement = replace(placement, spin_deg=placement.spin_deg + spin_deg)
-    whole = lumps_of(body.shape) if isinstance(body.shape, Composed) else (body.shape.solid(),)
-    return [solid.placed(one, placement) for one in whole]
+    return [solid.placed(one, placement) for one in _as_drawn(body.shape)]
+
+
+def _as_drawn(shape: Shape) -> tuple[cq.Solid, ...]:
+    """The lumps of a shape; one that is composed may have several as long as the whole has not."""
+    if isinstance(shape, Composed):
+        return lumps_of(shape)
+    if isinstance(shape, Flipped):
+        return tuple(solid.flipped(lump) for lump in _as_drawn(shape.shape))
+    return (shape.solid(),)
 
 
 def _check(shape: Composed, found: Sequence[cq.Solid]) -> None:
@@ -115,6 +125,12 @@ def _prove_bodies(shape: Composed, within: str) -> None:
     kept, taken = shape.kept(), shape.taken()
     for index, body in enumerate((*taken, *kept)):
         field = within + shape.field_of(index)
+        inner = body.shape.shape if isinstance(body.shape, Flipped) else body.shape
+        if not isinstance(inner, Composed) and inner.needs_proof:
+            try:
+                inner.prove()
+            except ShapeError as error:
+                raise ShapeError(f"{field}.{error.field}", error.reason) from error
         if index < len(taken):
             if not counted(body, lambda points: _in_any(kept, points))[0]:
                 raise ShapeError(
@@ -128,8 +144,8 @@ def _prove_bodies(shape: Composed, within: str) -> None:
                     f"the others hold it whole ({_COUNT}): it adds nothing; leave it out or "
                     "move it",
                 )
-        if isinstance(body.shape, Composed):
-            _prove_bodies(body.shape, f"{field}.")
+        if isinstance(inner, Composed):
+            _prove_bodies(inner, f"{field}.")
 
 
 def _in_any(bodies: Sequence[Placed], points: Array) -> Mask:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shapes.facets import facets_of
+from shapes.moments import Array
 from shapes.parting import Parting, sampled_draft
 
 if TYPE_CHECKING:
@@ -17,8 +17,18 @@ _WAYS = ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (1.0, 0.0, 0.0))
 
 def measured_parting(solid: cq.Solid) -> Parting:
     """The best of three ways to part a body, by the draft over a fine mesh of its solid."""
+    from shapes.facets import facets_of
+
     mesh = facets_of(solid, 0.1, 0.1)
-    corners = mesh.corners_mm[mesh.triangles]
+    return parting_of_triangles(mesh.corners_mm[mesh.triangles])
+
+
+def parting_of_triangles(corners: Array) -> Parting:
+    """The best of square to Z, to Y and to X, by the draft of triangles.
+
+    Args:
+        corners: shape (m, 3, 3), mm, counter-clockwise seen from outside.
+    """
     cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     area = np.linalg.norm(cross, axis=1)
     fair = area > 1e-6 * float(area.max())

@@ -17,7 +17,8 @@ The kinds and the values they stand for:
     shape     a shape as drawn
     body      a shape where it stands, see `shapes.placed`
     bodies    tuple of those
-    file      a file beside the design
+    file      a file beside the design, see `shapes.attachment`
+    text      str
 
 A number that a shape holds may also be a column of them, shape (n, 1): see `shapes.stack`.
 """
@@ -34,7 +35,7 @@ from shapes.errors import ShapeError
 
 Kind = Literal[
     "length", "lengths", "series", "angle", "number", "count", "word", "profile", "shape", "body",
-    "bodies", "file",
+    "bodies", "file", "text",
 ]  # fmt: skip
 NUMERIC = ("length", "lengths", "series", "angle", "number", "count")
 

@@ -22,6 +22,7 @@ GROUP = "corewright.shapes"
 _WORD = re.compile(r"[a-z][a-z0-9_-]*")
 _KINDS = (
     "length", "lengths", "series", "angle", "number", "count", "word", "profile", "body", "bodies",
+    "file", "text",
 )  # fmt: skip
 
 
@@ -116,6 +117,8 @@ def _objection(family: Any) -> str:
     strange = [f"{name} ({kind})" for name, kind in kinds.items() if kind not in _KINDS]
     if strange:
         return f"a design file has no value for {', '.join(strange)}"
+    if "file" in kinds.values():
+        return ""  # there is no typical body of a file
     try:
         family.typical()
     except Exception as error:

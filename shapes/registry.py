@@ -15,10 +15,12 @@ from shapes.flared import Flared
 from shapes.harmonic import Harmonic
 from shapes.hewn import Flats, Scallops
 from shapes.inserts import Cap, Disc, Ring, Rod
+from shapes.mesh_body import MeshBody
 from shapes.shape import Shape
 from shapes.sphere import Sphere
 from shapes.spool import Spool
 from shapes.stacked import Frusta, Stepped
+from shapes.step_body import StepBody
 from shapes.superellipsoid import Superellipsoid
 from shapes.swept import Lobed, Twisted
 from shapes.turned import Turned
@@ -58,4 +60,7 @@ FAMILIES: dict[str, type[Shape]] = {
     "cut": Cut,
     "mirror": Mirror,
     "repeat": Repeat,
+    # from files
+    "step": StepBody,
+    "mesh": MeshBody,
 }

@@ -97,6 +97,19 @@ class Shape(ABC):
         """Whether reach and support are bounds that the body itself may stay below."""
         return False
 
+    @property
+    def needs_proof(self) -> bool:
+        """Whether its parameters alone do not tell that it is one sound solid: see `prove`."""
+        return False
+
+    def prove(self) -> None:  # noqa: B027 most families have nothing to add to their rules
+        """Raise `ShapeError` when it is not one sound solid; opens the CAD kernel."""
+
+    @property
+    def note(self) -> str:
+        """What whoever reads the figures should know of the body; mostly nothing."""
+        return ""
+
     def parting(self) -> Parting | None:
         """Where a mould of the body parts and how much draft it has by itself; None if unknown."""
         return None

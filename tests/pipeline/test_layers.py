@@ -10,7 +10,8 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 ORDER = [  # a file imports only from those before it
-    "errors", "units", "document", "fields", "records", "limits", "palette", "design", "steps",
+    "errors", "units", "document", "fields", "attachments", "records", "limits",
+    "palette", "design", "steps",
     "bodies", "parts",
     "load",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",

@@ -1,0 +1,154 @@
+"""Triangles from the bytes of an STL or a 3MF file, as they stand there.
+
+STL: the binary form of 50 bytes a triangle, and the ASCII form.  3MF: the core specification 1.3 of
+the 3MF Consortium, read by the standard library, without extensions.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from xml.etree import ElementTree
+
+import numpy as np
+
+from shapes.errors import ShapeError
+from shapes.moments import Array
+
+_CORE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
+_START = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
+_UNITS_MM = {
+    "micron": 0.001, "millimeter": 1.0, "centimeter": 10.0, "inch": 25.4, "foot": 304.8,
+    "meter": 1000.0,
+}  # fmt: skip
+_MOST_BYTES = 512 * 1024 * 1024  # of what a 3MF file unpacks to
+
+
+def read_mesh(data: bytes) -> tuple[Array, float | None]:
+    """Corners of all triangles, shape (m, 3, 3), and the unit in mm where the file says one.
+
+    Raises:
+        ShapeError: the bytes are no such file, or hold anything but one mesh.
+    """
+    if data[:4] == b"PK\x03\x04":
+        return _three_mf(data)
+    if len(data) >= 84:
+        count = int.from_bytes(data[80:84], "little")
+        if len(data) == 84 + 50 * count:
+            return _binary(data, count), None
+    if data[:5].lower() == b"solid" and b"facet" in data[:4096].lower():
+        return _ascii(data), None
+    if len(data) >= 84:
+        raise ShapeError(
+            "file",
+            f"it is neither ASCII STL nor 3MF, and as binary STL its {len(data)} bytes do not fit "
+            f"the {count} triangles that it announces ({84 + 50 * count} bytes): it may be cut off",
+        )
+    raise ShapeError("file", f"its {len(data)} bytes are neither STL nor 3MF")
+
+
+def _binary(data: bytes, count: int) -> Array:
+    rows = np.frombuffer(data, dtype=np.dtype([("v", "<f4", 12), ("a", "<u2")]), offset=84)
+    return rows["v"][:count].reshape(-1, 4, 3)[:, 1:].astype(float)
+
+
+_NUMBER = rb"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_FACET = re.compile(
+    rb"facet\s+normal(?:\s+\S+){3}\s+outer\s+loop"
+    + rb"".join(rb"\s+vertex" + rb"\s+(%s)" % _NUMBER * 3 for _ in range(3))
+    + rb"\s+endloop\s+endfacet",
+    re.IGNORECASE,
+)
+
+
+def _ascii(data: bytes) -> Array:
+    begun = len(re.findall(rb"^\s*facet\s", data, re.IGNORECASE | re.MULTILINE))
+    found = _FACET.findall(data)
+    if len(found) != begun or not re.search(rb"endsolid", data, re.IGNORECASE):
+        raise ShapeError(
+            "file", f"{begun} facets begin in this ASCII STL and {len(found)} are whole: it is cut "
+            "off or holds something else than triangles"
+        )  # fmt: skip
+    return np.array(found, dtype=float).reshape(-1, 3, 3)
+
+
+def _three_mf(data: bytes) -> tuple[Array, float]:
+    model = _model(data)
+    unit = model.get("unit", "millimeter")
+    if unit not in _UNITS_MM:
+        raise ShapeError("file", f"this 3MF file is in the unknown unit '{unit}'")
+    objects = {o.get("id", ""): o for o in model.iterfind(f"{_CORE}resources/{_CORE}object")}
+    items = model.findall(f"{_CORE}build/{_CORE}item")
+    placed = [m for item in items for m in _meshes(objects, item, np.eye(4), 0)]
+    if len(placed) != 1:
+        names = ", ".join(o.get("name") or f"object {key}" for key, o in objects.items())
+        raise ShapeError(
+            "file",
+            f"this 3MF file builds {len(placed)} meshes, not one ({names or 'no objects'}); export "
+            "the body alone",
+        )
+    return placed[0], _UNITS_MM[unit]
+
+
+def _model(data: bytes) -> ElementTree.Element:
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as package:
+            if sum(info.file_size for info in package.infolist()) > _MOST_BYTES:
+                raise ShapeError("file", "this 3MF file unpacks to more than 512 MB")
+            links = ElementTree.fromstring(_plain(package.read("_rels/.rels")))
+            (target,) = {r.get("Target", "") for r in links if r.get("Type") == _START}
+            return ElementTree.fromstring(_plain(package.read(target.lstrip("/"))))
+    except (zipfile.BadZipFile, KeyError, ValueError, ElementTree.ParseError, OSError) as error:
+        if isinstance(error, ShapeError):
+            raise
+        raise ShapeError("file", f"it is packed like a 3MF file but is none: {error}") from error
+
+
+def _plain(text: bytes) -> bytes:
+    """The XML, when it declares no entities: those could swell without limit."""
+    if b"<!DOCTYPE" in text or b"<!ENTITY" in text:
+        raise ShapeError("file", "this 3MF file declares a document type, which 3MF does not allow")
+    return text
+
+
+def _meshes(
+    objects: dict[str, ElementTree.Element], use: ElementTree.Element, frame: Array, depth: int
+) -> list[Array]:
+    """Corners of all meshes of an object and its components, in the frame of the build."""
+    found = objects.get(use.get("objectid", ""))
+    if found is None or depth > 16:
+        raise ShapeError("file", "this 3MF file refers to an object that is not there")
+    frame = _transform(use.get("transform")) @ frame
+    mesh = found.find(f"{_CORE}mesh")
+    if mesh is not None:
+        return [_corners(mesh, frame)]
+    parts = found.findall(f"{_CORE}components/{_CORE}component")
+    return [m for part in parts for m in _meshes(objects, part, frame, depth + 1)]
+
+
+def _transform(text: str | None) -> Array:
+    """A row-vector transform, shape (4, 4)."""
+    matrix = np.eye(4)
+    if text:
+        numbers = [float(word) for word in text.split()]
+        if len(numbers) != 12:
+            raise ShapeError("file", f"this 3MF file holds a transform of {len(numbers)} numbers")
+        matrix[:, :3] = np.array(numbers).reshape(4, 3)
+    return matrix
+
+
+def _corners(mesh: ElementTree.Element, frame: Array) -> Array:
+    try:
+        points = np.array(
+            [[float(v.get(k, "")) for k in "xyz"] for v in mesh.iter(f"{_CORE}vertex")]
+        ).reshape(-1, 3)
+        index = np.array(
+            [[int(t.get(k, "")) for k in ("v1", "v2", "v3")] for t in mesh.iter(f"{_CORE}triangle")]
+        ).reshape(-1, 3)
+        placed = np.column_stack([points, np.ones(len(points))]) @ frame
+        if index.size and (index.min() < 0 or index.max() >= len(points)):
+            raise ValueError("a triangle names a corner that is not there")
+        return np.asarray(placed[:, :3][index.astype(int)])
+    except ValueError as error:
+        raise ShapeError("file", f"this 3MF file cannot be read: {error}") from error
