@@ -11,6 +11,7 @@ from pipeline.axes import SPLIT_IN, Principal, principal
 from pipeline.ball import Ball
 from pipeline.units import G_PER_MM3, MM_PER_IN
 from shapes.moments import Array, Moments
+from shapes.shape import Shape
 
 EXACT_RG_IN = 1e-8  # of the shapes' own moments: outlines nearer than 1e-7 mm count as one line
 BOUNDARY_RG_IN = 1e-6  # of the boundary route on any solid, see docs/accuracy.md
@@ -112,12 +113,19 @@ def weigh(ball: Ball) -> MassProperties:
     (15.0, 'symmetrical')
     """
     exact = ball.route == "moments"
+    bound = EXACT_RG_IN * MM_PER_IN + _told_mm(ball) if exact else BOUNDARY_RG_IN * MM_PER_IN
     return combine(
         ball,
         [part.claimed for part in ball.parts],
-        EXACT_RG_IN * MM_PER_IN if exact else BOUNDARY_RG_IN * MM_PER_IN,
+        bound,
         _EXACT_SHARE if exact else _BOUNDARY_SHARE,
     )
+
+
+def _told_mm(ball: Ball) -> float:
+    """How far shapes that do not weigh in closed form say that their RGs may be off, together."""
+    shapes = [part.body.shape for part in ball.parts]
+    return sum(s.rg_error_mm() for s in shapes if type(s).rg_error_mm is not Shape.rg_error_mm)
 
 
 def combine(
