@@ -71,7 +71,8 @@ def _drawing(data: bytes) -> Drawing:
     try:
         drawing, auditor = recover.read(io.BytesIO(data))
     except (OSError, DXFError, ValueError, IndexError, KeyError) as error:
-        raise ShapeError("dxf", f"it is no DXF file that can be read: {error}") from error
+        said = "".join(c for c in str(error) if c.isprintable())[:100]
+        raise ShapeError("dxf", f"it is no DXF file that can be read ({said})") from error
     if auditor.has_errors:
         raise ShapeError("dxf", f"the drawing is damaged: {auditor.errors[0].message}")
     return drawing
