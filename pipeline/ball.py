@@ -12,8 +12,10 @@ from pipeline.errors import BallError, KernelFault
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.palette import colour_of
 from pipeline.units import G_PER_LB, G_PER_MM3, MM_PER_IN
-from shapes.claims import claims
+from shapes.claims import claims, lie
+from shapes.counted import counted
 from shapes.errors import ShapeError
+from shapes.halfplane import Relation
 from shapes.moments import Moments
 from shapes.placed import Placed
 from shapes.sphere import Sphere
@@ -21,6 +23,7 @@ from shapes.sphere import Sphere
 Role = Literal["inner core", "insert", "outer core", "cover"]
 Route = Literal["moments", "boundary"]
 _NOTHING = 1e-10  # share of the ball's volume below which nothing is left of a part
+_OUTER_FROM_MM3 = 1.35e6  # a quarter of a ball; inner cores hold half of that
 _SUM = 1e-7  # parts add up to the ball to this share
 
 
@@ -243,7 +246,8 @@ def _check_free(
 def _roles(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
     """The last part is the cover, the one before it the outer core.
 
-    So is a sphere before that which holds all the parts before it.  Of what is left the part with
+    So is a sphere before that which holds all the parts before it, or another body that does and
+    is as large as an outer core.  Of what is left the part with
     the most volume is the inner core; the others are inserts.
     """
     roles: list[Role] = ["insert"] * len(bodies)
@@ -251,7 +255,7 @@ def _roles(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
     first_outer = len(bodies) - 1
     if len(bodies) >= 3:
         first_outer -= 1
-        while first_outer > 1 and _holds_all(bodies[first_outer - 1], bodies[: first_outer - 1]):
+        while first_outer > 1 and _is_outer(bodies[first_outer - 1], bodies[: first_outer - 1]):
             first_outer -= 1
     for k in range(first_outer, len(bodies) - 1):
         roles[k] = "outer core"
@@ -261,10 +265,18 @@ def _roles(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
     return roles
 
 
-def _holds_all(outer: Placed, others: tuple[Placed, ...]) -> bool:
-    """Whether a sphere holds other bodies whole."""
-    centre, radius = outer.placement.offset(), outer.shape.reach_mm(np.zeros(3))
-    return isinstance(outer.shape, Sphere) and all(b.reach_mm(centre) <= radius for b in others)
+def _is_outer(body: Placed, earlier: tuple[Placed, ...]) -> bool:
+    """Whether a body is an outer core round all earlier ones."""
+    large = isinstance(body.shape, Sphere) or body.moments().volume_mm3 >= _OUTER_FROM_MM3
+    return large and all(_holds(body, other) for other in earlier)
+
+
+def _holds(outer: Placed, body: Placed) -> bool:
+    """Whether a body holds another whole: told by rule, else by points of the other's own space."""
+    found = lie(body, outer)
+    if found is not None:
+        return found is Relation.WITHIN
+    return counted(body, lambda points: ~outer.contains(points))[0] == 0.0
 
 
 def _colours(parts: tuple[PartDesign, ...], roles: list[Role]) -> list[str]:

@@ -17,6 +17,8 @@ from shapes.shape import Rule, Shape
 if TYPE_CHECKING:
     import cadquery as cq
 
+_LEAST_MM = 1e-3  # the CAD kernel rounds no edge by less
+
 
 @dataclass(frozen=True)
 class Box(Shape):
@@ -39,6 +41,11 @@ class Box(Shape):
     def rules(self) -> Iterator[Rule]:
         """The rounded edges leave some of every face."""
         x, y, z = self.size
+        yield Rule(
+            "round",
+            (self.round == 0.0) | (self.round >= _LEAST_MM),
+            lambda: f"{self.round:g} mm rounds nothing; take 0, or at least {_LEAST_MM:g} mm",
+        )
         yield Rule(
             "round",
             2.0 * self.round < np.minimum(np.minimum(x, y), z),

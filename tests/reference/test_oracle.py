@@ -28,6 +28,7 @@ from scipy.interpolate import CubicSpline, make_interp_spline
 from shapes.boundary import moments_of_solid
 from shapes.box import Box
 from shapes.moments import Moments
+from shapes.registry import FAMILIES
 from shapes.turned import SplineStep, Turned
 from tests.reference.gaps import Seen, gaps
 from tests.reference.kernel_quadrature import assert_agree, by_default, by_gauss_kronrod
@@ -45,6 +46,13 @@ def test_rounded_box_by_gauss_kronrod(seen: Seen) -> None:
     assert_agree(
         seen, "boundary route and Gauss-Kronrod", moments_of_solid(box), by_gauss_kronrod(box)
     )
+
+
+@pytest.mark.parametrize("word", ["cap", "capped", "slab", "tee", "ell"])
+def test_families_by_gauss_kronrod(word: str, seen: Seen) -> None:
+    shape = FAMILIES[word].typical()
+    due = by_gauss_kronrod(shape.solid())
+    assert_agree(seen, "own moments of families and Gauss-Kronrod", shape.moments(), due)
 
 
 def unsplit() -> cq.Solid:
