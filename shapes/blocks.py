@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated
@@ -22,9 +23,9 @@ class Cornered(Extruded):
 
     round: float
 
+    @abstractmethod
     def corners(self) -> tuple[Point, ...]:
         """The corners of the front, (x, z), counter-clockwise seen with x right and z up."""
-        raise NotImplementedError
 
     def _drawn(self) -> Drawn:
         return rounded(self.corners(), self.round, closed=True)

@@ -10,7 +10,9 @@ from pipeline.ball import build_ball
 from pipeline.errors import BallError, DesignError
 from pipeline.load import load
 from pipeline.weigh import weigh
+from shapes import joined
 from shapes.compose import Join
+from shapes.errors import SolidError
 from shapes.parameters import parameters_of
 from shapes.placement import Placement
 from shapes.registry import FAMILIES
@@ -104,6 +106,24 @@ def test_bodies_that_are_not_one_are_refused_when_the_ball_is_built(tmp_path: Pa
         build_ball(load(path))
     assert f"{path}:11: part 'inner core': bodies[0]: it comes out as 2 bodies" in str(told.value)
     assert "10.000 mm apart" in str(told.value)
+
+
+def test_bodies_that_the_kernel_cannot_join_are_told_with_advice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As the kernel fails on two equal spheroids that cross at their centres."""
+
+    def fails(*_: object) -> None:
+        raise SolidError("5 mm3 of bodies came out as 4 mm3")
+
+    monkeypatch.setattr(joined, "_lumps", fails)
+    joined.lumps_of.cache_clear()
+    path = written(tmp_path, JOINED)
+    with pytest.raises(BallError) as told:
+        build_ball(load(path))
+    assert f"{path}:11: part 'inner core': the CAD kernel could not join" in str(told.value)
+    assert "5 mm3 of bodies came out as 4 mm3" in str(told.value)
+    assert "move, tilt or resize" in str(told.value)
 
 
 def test_a_body_that_is_cut_back_into_the_ball_is_taken(tmp_path: Path) -> None:
