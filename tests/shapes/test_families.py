@@ -13,6 +13,7 @@ from shapes.box import Box
 from shapes.capped import Capped, Recessed
 from shapes.cylinder import Cylinder
 from shapes.ellipsoid import Ellipsoid
+from shapes.errors import ShapeError
 from shapes.flared import Flared
 from shapes.harmonic import Harmonic
 from shapes.hewn import Flats, Scallops
@@ -159,3 +160,10 @@ def test_every_family_states_its_parting(word: str) -> None:
     assert parting is not None
     assert np.linalg.norm(parting.normal) == pytest.approx(1.0)
     assert -90.0 <= parting.draft_deg <= 90.0
+
+
+def test_a_rounding_that_no_kernel_can_make_is_refused() -> None:
+    """Hypothesis found that the CAD kernel gives up on a box rounded by 2e-31 mm."""
+    with pytest.raises(ShapeError, match=r"take 0, or at least 0\.001 mm"):
+        Box((53.0, 39.0, 61.0), 2.374492635236578e-31)
+    assert Box((53.0, 39.0, 61.0), 0.001).solid().isValid()
