@@ -94,7 +94,7 @@ def box(size: tuple[float, float, float], radius: float) -> cq.Solid:
 
 def turned(section: Profile) -> cq.Solid:
     """A half-section turned a whole turn about Z, one face a curve."""
-    edges = [_edge(curve) for curve in section.curves]
+    edges = [_edge(_kept_leaning(curve)) for curve in section.curves]
     bottom, top = section.curves[0].start, section.curves[-1].end
     wire = BRepBuilderAPI_MakeWire()
     for edge in edges:
@@ -106,6 +106,15 @@ def turned(section: Profile) -> cq.Solid:
     face = BRepBuilderAPI_MakeFace(wire.Wire(), True).Face()
     axis = gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))
     return gate(BRepPrimAPI_MakeRevol(face, axis).Shape(), "a turned body")
+
+
+def _kept_leaning(curve: Curve) -> Curve:
+    """A side that leans by less than 1e-4 as a polynomial: as a line it would turn a cylinder."""
+    if isinstance(curve, Line):
+        (r, z), (s, w) = curve.start, curve.end
+        if 0.0 < abs(s - r) < 2e-4 * abs(w - z):
+            return Bezier((curve.start, curve.end))
+    return curve
 
 
 def prism(outline: Sequence[Curve], thickness: float) -> cq.Solid:

@@ -9,6 +9,7 @@ import pytest
 
 from shapes.barrel import Barrel
 from shapes.blocks import Ell, Slab, Tee
+from shapes.boundary import moments_of_solid
 from shapes.box import Box
 from shapes.capped import Capped, Recessed
 from shapes.cylinder import Cylinder
@@ -167,3 +168,15 @@ def test_a_rounding_that_no_kernel_can_make_is_refused() -> None:
     with pytest.raises(ShapeError, match=r"take 0, or at least 0\.001 mm"):
         Box((53.0, 39.0, 61.0), 2.374492635236578e-31)
     assert Box((53.0, 39.0, 61.0), 0.001).solid().isValid()
+
+
+@pytest.mark.parametrize("lean_mm", [1e-2, 2e-3, 1e-4, 1e-6])
+def test_a_side_that_leans_by_a_hair_keeps_its_lean_as_a_solid(lean_mm: float) -> None:
+    """The CAD kernel turns a line that leans by less than 1e-4 as a cylinder, 1.2e-5 in of RG off.
+
+    Hypothesis found it.
+    """
+    shape = Frusta((91.0, 91.0 + 2.0 * lean_mm), (25.0,), 0.0)
+    r, s, h = 45.5, 45.5 + lean_mm, 25.0
+    due = pi * h / 3 * (r * r + r * s + s * s)
+    assert moments_of_solid(shape.solid()).volume_mm3 == pytest.approx(due, rel=1e-11)
