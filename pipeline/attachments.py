@@ -43,13 +43,17 @@ class FileKind:
             return refuse("it leaves the design's folder", "put the file beside the design")
         try:
             found = reading.folder / bare
+            if not found.resolve().is_relative_to(reading.folder.resolve()):
+                return refuse(
+                    "it is a link out of the design's folder", "put the file itself there"
+                )
             about = found.stat()
             if not stat.S_ISREG(about.st_mode):
                 return refuse(f"{found} is no regular file")
             if about.st_size > MOST_BYTES:
                 return refuse(f"it holds {about.st_size / 2**20:.0f} MB, more than 64")
             data = found.read_bytes()
-        except (OSError, ValueError) as error:
+        except (OSError, ValueError, RuntimeError) as error:  # RuntimeError: links in a circle
             return refuse(f"it cannot be read: {getattr(error, 'strerror', '') or error}")
         if len(data) > MOST_BYTES:  # it grew, or never told its size
             return refuse("it holds more than 64 MB")

@@ -79,7 +79,14 @@ def _drawing(data: bytes) -> Drawing:
 
 
 def _unit(drawing: Drawing, unit: str) -> str:
-    said = _CODES.get(int(drawing.header.get("$INSUNITS", 0)), "")
+    code = int(drawing.header.get("$INSUNITS", 0))
+    said = _CODES.get(code, "")
+    if code and not said:
+        raise ShapeError(
+            "unit",
+            f"the drawing says unit number {code} ($INSUNITS), which is none of mm, cm, in and m; "
+            "export it in one of these",
+        )
     if not unit and not said:
         raise ShapeError("unit", "the drawing does not say its unit; write unit: mm, cm, in or m")
     if unit and said and unit != said:

@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from shapes.closed_mesh import ClosedMesh
 from shapes.errors import ShapeError
+from shapes.mesh_contact import crossing, touching
 from shapes.moments import Array, Moments
 
 Indices = npt.NDArray[np.int64]
@@ -63,6 +64,11 @@ def _check_bodies(points: Array, triangles: Indices, body: Indices, refuse: obje
     size = float(np.ptp(points, axis=0).max())
     if abs(volume) <= 1e-12 * size**3:
         raise refuse("encloses no volume")
+    at, what = touching(points, triangles), "touches itself at a corner"
+    if at is None:
+        at, what = crossing(points[triangles], triangles), "crosses itself"
+    if at is not None:
+        raise refuse(f"{what}, first of all at {_place(at)}")
     if volume < 0.0:
         raise refuse(
             f"is inside out: its triangles run clockwise seen from outside ({volume:.1f} mm3)"

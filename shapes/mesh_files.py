@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+import zlib
 from xml.etree import ElementTree
 
 import numpy as np
@@ -75,6 +76,12 @@ def _ascii(data: bytes) -> Array:
 
 def _three_mf(data: bytes) -> tuple[Array, float]:
     model = _model(data)
+    asked = model.get("requiredextensions", "")
+    if asked.strip():
+        raise ShapeError(
+            "file", f"this 3MF file asks for extensions ({asked}) that are not read; export it as "
+            "a plain mesh"
+        )  # fmt: skip
     unit = model.get("unit", "millimeter")
     if unit not in _UNITS_MM:
         raise ShapeError("file", f"this 3MF file is in the unknown unit '{unit}'")
@@ -99,7 +106,10 @@ def _model(data: bytes) -> ElementTree.Element:
             links = ElementTree.fromstring(_plain(package.read("_rels/.rels")))
             (target,) = {r.get("Target", "") for r in links if r.get("Type") == _START}
             return ElementTree.fromstring(_plain(package.read(target.lstrip("/"))))
-    except (zipfile.BadZipFile, KeyError, ValueError, ElementTree.ParseError, OSError) as error:
+    except (
+        zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, ElementTree.ParseError,
+        OSError, RuntimeError,  # encrypted, or packed in a way that Python does not know
+    ) as error:  # fmt: skip
         if isinstance(error, ShapeError):
             raise
         raise ShapeError("file", f"it is packed like a 3MF file but is none: {error}") from error
@@ -107,7 +117,8 @@ def _model(data: bytes) -> ElementTree.Element:
 
 def _plain(text: bytes) -> bytes:
     """The XML, when it declares no entities: those could swell without limit."""
-    if b"<!DOCTYPE" in text or b"<!ENTITY" in text:
+    bare = text.replace(b"\0", b"")  # UTF-16 has one beside every letter
+    if b"<!DOCTYPE" in bare or b"<!ENTITY" in bare:
         raise ShapeError("file", "this 3MF file declares a document type, which 3MF does not allow")
     return text
 
@@ -120,6 +131,9 @@ def _meshes(
     if found is None or depth > 16:
         raise ShapeError("file", "this 3MF file refers to an object that is not there")
     frame = _transform(use.get("transform")) @ frame
+    kind = found.get("type", "model")
+    if kind != "model":
+        raise ShapeError("file", f"this 3MF file builds an object of type '{kind}', not a model")
     mesh = found.find(f"{_CORE}mesh")
     if mesh is not None:
         return [_corners(mesh, frame)]
@@ -131,10 +145,12 @@ def _transform(text: str | None) -> Array:
     """A row-vector transform, shape (4, 4)."""
     matrix = np.eye(4)
     if text:
-        numbers = [float(word) for word in text.split()]
-        if len(numbers) != 12:
-            raise ShapeError("file", f"this 3MF file holds a transform of {len(numbers)} numbers")
-        matrix[:, :3] = np.array(numbers).reshape(4, 3)
+        try:
+            matrix[:, :3] = np.array([float(word) for word in text.split()]).reshape(4, 3)
+        except ValueError:
+            raise ShapeError(
+                "file", f"this 3MF file holds the transform '{text[:60]}'; twelve numbers are due"
+            ) from None
     return matrix
 
 

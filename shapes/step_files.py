@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import tempfile
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
@@ -17,7 +16,6 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeSolid, BRepBuilderAPI_Sewing
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
-from OCP.Message import Message
 from OCP.STEPCAFControl import STEPCAFControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
@@ -33,8 +31,12 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 from shapes.attachment import Attachment
 from shapes.boundary import moments_of_solid
 from shapes.errors import ShapeError
+from shapes.step_plain import faces_agree, silence
 
-_SOLID = re.compile(rb"MANIFOLD_SOLID_BREP\s*\(\s*('(?:[^']|'')*')\s*,\s*(#\d+)\s*\)")
+_GAP = rb"(?:\s|/\*.*?\*/)*"
+_SOLID = re.compile(
+    rb"MANIFOLD_SOLID_BREP%b\(%b('(?:[^']|'')*')%b,%b(#\d+)%b\)" % ((_GAP,) * 5), re.DOTALL
+)
 _TURN = "export it right side out, or write 'heal: yes' to have it turned"
 _SEW_MM = 0.01  # loose edges that lie nearer than this may be sewn together
 
@@ -79,10 +81,22 @@ def solid_in(file: Attachment, product: str, heal: bool) -> Found:
                f"all belong to the product {listed}: export the one body alone"),
         )  # fmt: skip
     if solids:
-        turned = _turned_by_reader(file, product)
-        if turned and not heal:
-            raise ShapeError("file", f"the solid of {file.name} is inside out; {_TURN}")
-        note = f"the solid of {file.name} was turned right side out; " if turned else ""
+        loose = [
+            s for p in products for s in cq.Shape.cast(p.shape).Shells() if not _own(s, solids)
+        ]
+        if loose:
+            raise ShapeError(
+                "file",
+                f"{file.name} holds {len(loose)} loose shells beside the solid; export it alone",
+            )
+        mended = _mended_by_reader(file, product)
+        if mended and not heal:
+            raise ShapeError("file", f"the solid of {file.name} {mended}; {_TURN}")
+        note = (
+            f"the solid of {file.name}, which {mended}, was turned right side out; "
+            if mended
+            else ""
+        )
         return _sound(solids[0][1], file.name, heal, note)
     faces = [f for p in products for f in cq.Shape.cast(p.shape).Faces()]
     if not faces:
@@ -117,9 +131,22 @@ def _turned_by_reader(file: Attachment, product: str) -> bool:
     return len(shells) == 1 and moments_of_solid(shells[0]).volume_mm3 < 0.0  # type: ignore[arg-type]
 
 
+def _own(shell: cq.Shape, solids: Sequence[tuple[Product, cq.Shape]]) -> bool:
+    """Whether a shell bounds one of the solids."""
+    return any(shell.wrapped.IsSame(s.wrapped) for _, solid in solids for s in solid.Shells())
+
+
+def _mended_by_reader(file: Attachment, product: str) -> str:
+    """What the kernel's reader mended of a solid, as the rest of a sentence; it does so unasked."""
+    agree = faces_agree(file.data)
+    if agree and not any(agree):  # of several solids, which one is asked for is not known here
+        return "has faces that contradict each other, some seen from inside"
+    return "is inside out" if _turned_by_reader(file, product) else ""
+
+
 def _products(data: bytes, file: str) -> Iterator[Product]:
     """Every product that has geometry of its own, where each use of it stands."""
-    with tempfile.TemporaryDirectory(prefix="corewright-") as folder, _silence():
+    with tempfile.TemporaryDirectory(prefix="corewright-") as folder, silence():
         path = Path(folder) / "body.step"  # the kernel reads from a path only
         path.write_bytes(data)
         # the unit that lengths are converted to; other code may have left another one there
@@ -135,20 +162,6 @@ def _products(data: bytes, file: str) -> Iterator[Product]:
     tool.GetFreeShapes(free)
     for k in range(1, free.Length() + 1):
         yield from _below(free.Value(k), TopLoc_Location())
-
-
-@contextmanager
-def _silence() -> Iterator[None]:
-    """Keep the kernel's reader from writing its own messages to the terminal."""
-    messenger = Message.DefaultMessenger_s()
-    printers = list(messenger.Printers())
-    for printer in printers:
-        messenger.RemovePrinter(printer)
-    try:
-        yield
-    finally:
-        for printer in printers:
-            messenger.AddPrinter(printer)
 
 
 def _below(label: TDF_Label, place: TopLoc_Location) -> Iterator[Product]:

@@ -99,6 +99,16 @@ def test_a_file_that_is_too_large_is_refused_unread(tmp_path: Path) -> None:
         load(path)
 
 
+def test_a_link_out_of_the_folder_is_refused(tmp_path: Path) -> None:
+    inside = tmp_path / "inside"
+    inside.mkdir()
+    (tmp_path / "far.step").write_bytes(body())
+    path = design(inside, BLOCK.replace("core.step", "near.step"))
+    (inside / "near.step").symlink_to(tmp_path / "far.step")
+    with pytest.raises(DesignError, match="a link out of the design's folder"):
+        load(path)
+
+
 def test_a_design_without_a_folder_refers_to_no_file() -> None:
     with pytest.raises(DesignError, match="has no folder"):
         read_design(DESIGN.format(core=BLOCK))

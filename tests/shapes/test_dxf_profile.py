@@ -115,6 +115,14 @@ def test_what_cannot_be_followed_is_refused_with_its_place(draw: Draw, says: str
     assert says in str(told.value)
 
 
+@pytest.mark.parametrize("code", [2, 13])
+def test_a_drawing_in_feet_or_microns_is_not_read_as_something_else(code: int) -> None:
+    data = drawing(lambda space: lines(space, POINTS), code)
+    with pytest.raises(ShapeError, match=f"unit number {code}") as told:
+        steps_in(data, unit="mm")
+    assert told.value.field == "unit"
+
+
 def test_a_drawing_without_a_unit_needs_one_and_may_not_be_contradicted() -> None:
     unitless = drawing(lambda space: lines(space, POINTS), 0)
     with pytest.raises(ShapeError, match="does not say its unit"):

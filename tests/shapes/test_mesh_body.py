@@ -174,7 +174,7 @@ def test_what_is_not_one_closed_body_is_refused_and_not_mended(change: str, says
         (three_mf(BALL, builds=2), "builds 2 meshes, not one"),
         (three_mf(BALL, builds=0), "builds 0 meshes"),
         (three_mf(BALL, unit="furlong"), "unknown unit 'furlong'"),
-        (three_mf(BALL, transform="1 2 3"), "a transform of 3 numbers"),
+        (three_mf(BALL, transform="1 2 3"), "the transform '1 2 3'; twelve numbers"),
         (b"x" * 200, "neither ASCII STL nor 3MF"),
     ],
 )
@@ -190,3 +190,42 @@ def test_3mf_entities_are_not_followed() -> None:
         package.writestr("_rels/.rels", '<!DOCTYPE a [<!ENTITY b "c">]><a>&b;</a>')
     with pytest.raises(ShapeError, match="document type"):
         body(packed.getvalue())
+
+
+def packed(model: bytes, find: bytes, put: bytes) -> bytes:
+    """A package with its model part changed."""
+    found = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(model)) as old,
+        zipfile.ZipFile(found, "w") as new,
+    ):
+        for name in old.namelist():
+            new.writestr(name, old.read(name).replace(find, put, 1))
+    return found.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("find", "put", "says"),
+    [
+        (b"<model ", b'<model requiredextensions="b" ', "asks for extensions"),
+        (b'type="model" name', b'type="support" name', "type 'support'"),
+        (b'"0 1 0 -1 0 0 0 0 1 0 0 0"', b'"0 1 x"', "twelve numbers"),
+    ],
+)
+def test_what_a_3mf_file_asks_beyond_a_mesh_is_refused(find: bytes, put: bytes, says: str) -> None:
+    with pytest.raises(ShapeError, match=says):
+        body(packed(three_mf(BALL), find, put))
+
+
+@pytest.mark.parametrize(("offset", "value"), [((6, 8), 1), ((8, 10), 99)])
+def test_an_encrypted_or_strangely_packed_3mf_file_is_refused(
+    offset: tuple[int, int], value: int
+) -> None:
+    data = bytearray(three_mf(BALL))
+    for mark, shift in zip((b"PK\x03\x04", b"PK\x01\x02"), offset, strict=True):
+        at = data.find(mark)
+        while at >= 0:
+            data[at + shift] = value
+            at = data.find(mark, at + 4)
+    with pytest.raises(ShapeError, match="packed like a 3MF file but is none"):
+        body(bytes(data))

@@ -6,6 +6,7 @@ Gmsh's geometry is an earlier release of the kernel that reads here; the files o
 
 from __future__ import annotations
 
+from importlib.metadata import files
 from math import pi
 from pathlib import Path
 
@@ -139,3 +140,29 @@ def test_reach_support_and_inside_are_those_of_the_solid(barbell: bytes) -> None
     assert found.support_mm(np.array([1.0, 0.0, 0.0])) == pytest.approx(30.0, abs=0.05)
     points = np.array([[0, 0, 79.9], [0, 0, 80.1], [19.9, 0, 0], [20.1, 0, 0], [29.9, 0, 50.0]])
     assert found.contains(points).tolist() == [True, False, True, False, True]
+
+
+@pytest.mark.parametrize("turned", range(6))
+def test_a_single_face_that_looks_inwards_is_not_mended_unasked(turned: int) -> None:
+    faces = [face[::-1] if k == turned else face for k, face in enumerate(CUBE_FACES)]
+    with pytest.raises(ShapeError, match="faces that contradict each other"):
+        step(body(faces=faces)).prove()
+    healed = step(body(faces=faces), heal="yes")
+    assert healed.moments().volume_mm3 == pytest.approx(240_000.0)
+    assert "contradict" in healed.note
+
+
+def test_a_comment_does_not_hide_that_a_solid_is_inside_out() -> None:
+    data = body(faces=INSIDE_OUT).replace(b"SOLID_BREP(", b"SOLID_BREP /* by hand */ (")
+    with pytest.raises(ShapeError, match="inside out"):
+        step(data).prove()
+
+
+def test_an_open_file_of_another_system_weighs_as_the_handbook_says() -> None:
+    """A well-known assembly without parameter curves that comes with Gmsh."""
+    (file,) = [f for f in files("gmsh") or [] if str(f).endswith("api/as1-tu-203.stp")]
+    data = Path(str(file.locate())).read_bytes()
+    rod = step(data, "rod").moments()
+    assert rod.volume_mm3 == pytest.approx(pi * 25.0 * 200.0, rel=1e-5)
+    with pytest.raises(ShapeError, match="uses the product 'nut' 8 times"):
+        step(data, "nut").prove()
