@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import stat
 from dataclasses import dataclass
-from pathlib import PurePosixPath, PureWindowsPath
+from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Any
 
 from pipeline.document import Node, Scalar
-from pipeline.fields import Bad, Reading
+from pipeline.fields import Bad, Reading, nearest
 from shapes.attachment import Attachment
 
 MOST_BYTES = 64 * 1024 * 1024
@@ -53,6 +53,9 @@ class FileKind:
             if about.st_size > MOST_BYTES:
                 return refuse(f"it holds {about.st_size / 2**20:.0f} MB, more than 64")
             data = found.read_bytes()
+        except FileNotFoundError:
+            there = _beside(reading.folder, bare)
+            return refuse("there is no such file", nearest(name, there))
         except (OSError, ValueError, RuntimeError) as error:  # RuntimeError: links in a circle
             return refuse(f"it cannot be read: {getattr(error, 'strerror', '') or error}")
         if len(data) > MOST_BYTES:  # it grew, or never told its size
@@ -62,3 +65,11 @@ class FileKind:
 
     def schema(self) -> dict[str, Any]:
         return {"type": "string", "minLength": 1}
+
+
+def _beside(folder: Path, name: PurePosixPath) -> list[str]:
+    """The files in the folder where one was looked for, by their names in a design."""
+    place = (folder / name).parent
+    if not place.is_dir():
+        return []
+    return sorted(p.relative_to(folder).as_posix() for p in place.iterdir() if p.is_file())

@@ -32,7 +32,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 
 from shapes.moments import Array, Moments
 from shapes.quadrature import gauss
-from shapes.surfaces import Surface, surface_of
+from shapes.surfaces import Surface, spans_of_curve, surface_of
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -149,8 +149,7 @@ def _cuts(
                 cuts.extend((breaks - start) / slope)
         return _ordered(cuts, first, last)
     if curve.GetType() == GeomAbs_CurveType.GeomAbs_BSplineCurve:
-        spline = curve.BSpline()
-        own = [spline.Knot(k) for k in range(1, spline.NbKnots() + 1)]
+        own = list(spans_of_curve(curve.BSpline()))
     else:
         own = list(np.linspace(first, last, max(5, ceil((last - first) / (pi / 4.0)) + 1)))
     cuts = list(_ordered([first, last, *own], first, last))

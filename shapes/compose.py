@@ -43,7 +43,7 @@ class Join(Composed):
             for other in (*range(k), *range(k + 1, len(self.bodies))):
                 yield Rule(
                     f"bodies[{k}]",
-                    lie(body, self.bodies[other]) is not Relation.WITHIN,
+                    _told(body, self.bodies[other]) is not Relation.WITHIN,
                     lambda other=other: (  # type: ignore[misc]
                         f"it lies within bodies[{other}] and adds nothing; leave it out or move it"
                     ),
@@ -78,7 +78,7 @@ class Cut(Composed):
         """Something is taken, something is left."""
         yield Rule("away", len(self.away) >= 1, lambda: "nothing to take away")
         for k, tool in enumerate(self.away):
-            found = lie(tool, self.body)
+            found = _told(tool, self.body)
             yield Rule(
                 f"away[{k}]",
                 found is not Relation.APART,
@@ -86,7 +86,7 @@ class Cut(Composed):
             )
             yield Rule(
                 f"away[{k}]",
-                lie(self.body, tool) is not Relation.WITHIN,
+                _told(self.body, tool) is not Relation.WITHIN,
                 lambda: "the whole body lies within it: nothing is left; make it smaller",
             )
 
@@ -133,7 +133,7 @@ class Mirror(Composed):
         if self.keep == "both":
             yield Rule(
                 "body",
-                lie(*self.kept()) is not Relation.WITHIN,
+                _told(*self.kept()) is not Relation.WITHIN,
                 lambda: f"it is its own image across {self.across}; move it or do without",
             )
 
@@ -168,7 +168,7 @@ class Repeat(Composed):
         first, second = self.kept()[:2]
         yield Rule(
             "body",
-            lie(first, second) is not Relation.WITHIN,
+            _told(first, second) is not Relation.WITHIN,
             lambda: "turned about Z it stands where it stood; move or tilt it",
         )
 
@@ -179,6 +179,11 @@ class Repeat(Composed):
     def field_of(self, index: int) -> str:  # noqa: ARG002 there is one
         """The body."""
         return "body"
+
+
+def _told(first: Placed, second: Placed) -> Relation | None:
+    """How two bodies lie, where their own parameters tell; else it is proven later."""
+    return lie(first, second) if first.shape.exact and second.shape.exact else None
 
 
 def placed_evenly(body: Placed, count: int) -> tuple[Placed, ...]:

@@ -192,12 +192,13 @@ def _on_axis(chain: list[Piece]) -> list[Piece]:
         if p.through is None and abs(p.start[0]) <= _MEET_MM and abs(p.end[0]) <= _MEET_MM
     ]
     if closed:
-        if len(along) != 1:
+        start = _after_axis(along, len(chain))
+        if start is None:
             raise ShapeError(
                 "dxf", "the outline is closed but has no line along the axis, x = 0: it is a ring, "
                 "which can be taken from a body with cut"
             )  # fmt: skip
-        chain = chain[along[0] + 1 :] + chain[: along[0]]
+        chain = [*chain[start:], *chain[:start]][: len(chain) - len(along)]
     for point in (chain[0].start, chain[-1].end):
         if abs(point[0]) > _MEET_MM:
             raise ShapeError("dxf", f"the curves end at {_place(point)}, not on the axis, x = 0")
@@ -208,6 +209,12 @@ def _on_axis(chain: list[Piece]) -> list[Piece]:
     if chain[0].start[1] > chain[-1].end[1]:
         chain = [piece.turned() for piece in reversed(chain)]
     return _met(chain)
+
+
+def _after_axis(along: list[int], count: int) -> int | None:
+    """Where a closed chain goes on after its lines along the axis, which must be in one run."""
+    starts = [(k + 1) % count for k in along if (k + 1) % count not in along]
+    return starts[0] if len(starts) == 1 else None
 
 
 def _met(chain: list[Piece]) -> list[Piece]:

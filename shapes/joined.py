@@ -122,31 +122,35 @@ def prove(shape: Composed) -> None:
 
 
 def _prove_bodies(shape: Composed, within: str) -> None:
-    """Hold that every body takes or adds something, also in bodies that are composed themselves."""
+    """Hold that every body is sound and takes or adds something, to the innermost."""
     kept, taken = shape.kept(), shape.taken()
     for index, body in enumerate((*taken, *kept)):
-        field = within + shape.field_of(index)
-        inner = body.shape.shape if isinstance(body.shape, Flipped) else body.shape
-        if not isinstance(inner, Composed) and inner.needs_proof:
-            try:
-                inner.prove()
-            except ShapeError as error:
-                raise ShapeError(f"{field}.{error.field}", error.reason) from error
-        if index < len(taken):
-            if not counted(body, lambda points: _in_any(kept, points))[0]:
-                raise ShapeError(
-                    field, f"it takes nothing away ({_COUNT}); move it or leave it out"
-                )
-        else:
-            others = [b for b in kept if b is not body]
-            if others and not counted(body, lambda points, o=others: ~_in_any(o, points))[0]:  # type: ignore[misc]
-                raise ShapeError(
-                    field,
-                    f"the others hold it whole ({_COUNT}): it adds nothing; leave it out or "
-                    "move it",
-                )
-        if isinstance(inner, Composed):
-            _prove_bodies(inner, f"{field}.")
+        _prove_body(body.shape, within + shape.field_of(index))
+    for index, body in enumerate(taken):
+        if not counted(body, lambda points: _in_any(kept, points))[0]:
+            raise ShapeError(
+                within + shape.field_of(index),
+                f"it takes nothing away ({_COUNT}); move it or leave it out",
+            )
+    for index, body in enumerate(kept):
+        others = [b for b in kept if b is not body]
+        if others and not counted(body, lambda points, o=others: ~_in_any(o, points))[0]:  # type: ignore[misc]
+            raise ShapeError(
+                within + shape.field_of(len(taken) + index),
+                f"the others hold it whole ({_COUNT}): it adds nothing; leave it out or move it",
+            )
+
+
+def _prove_body(shape: Shape, field: str) -> None:
+    """Hold that a body inside another is sound by itself; one that is composed may be in lumps."""
+    inner = shape.shape if isinstance(shape, Flipped) else shape
+    if isinstance(inner, Composed):
+        _prove_bodies(inner, f"{field}.")
+    elif inner.needs_proof:
+        try:
+            inner.prove()
+        except ShapeError as error:
+            raise ShapeError(f"{field}.{error.field}", error.reason) from error
 
 
 def _in_any(bodies: Sequence[Placed], points: Array) -> Mask:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, sin
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -16,6 +17,9 @@ from OCP.gp import gp_Pnt, gp_Vec
 from OCP.TopoDS import TopoDS_Face
 
 from shapes.moments import Array
+
+_GENTLE = 0.65  # ratio of the weights over a span that needs no cut
+_MOST_PIECES = 16
 
 Evaluate = Callable[[Array, Array], tuple[Array, Array, Array]]
 
@@ -126,8 +130,7 @@ def _revolution(adaptor: BRepAdaptor_Surface) -> Surface:
     curve = adaptor.BasisCurve()
     knots: tuple[float, ...] = ()
     if curve.GetType() == GeomAbs_CurveType.GeomAbs_BSplineCurve:
-        spline = curve.BSpline()
-        knots = tuple(spline.Knot(k) for k in range(1, spline.NbKnots() + 1))
+        knots = spans_of_curve(curve.BSpline())
     turns = curve.GetType() in (
         GeomAbs_CurveType.GeomAbs_Circle,
         GeomAbs_CurveType.GeomAbs_Ellipse,
@@ -209,7 +212,43 @@ def _nurbs(spline: Geom_BSplineSurface) -> Surface:
             (sv[:, :3] - sv[:, 3:] * points) / w,
         )
 
-    return Surface(evaluate, tuple(np.unique(u_knots)), tuple(np.unique(v_knots)))
+    weights = poles[..., 3]
+    return Surface(evaluate, even_spans(u_knots, p, weights), even_spans(v_knots, q, weights.T))
+
+
+def even_spans(knots: Array, degree: int, weights: Array) -> tuple[float, ...]:
+    """The knots of a spline, and even cuts of each span over which its weights fall off steeply.
+
+    A quarter of a circle has the ratio cos 45 degrees, for which the usual Gauss points do; the
+    further the weights fall below that, the nearer lies the pole of the rational function.
+
+    Args:
+        knots: flat.
+        degree: of the spline this way.
+        weights: shape (n, m), this way along the first axis.
+    """
+    found = [float(knots[degree])]
+    for span in np.flatnonzero(np.diff(knots) > 0.0):
+        own = weights[span - degree : span + 1]
+        ratio = float((own.min(axis=0) / own.max(axis=0)).min())
+        pieces = int(np.clip(np.ceil(np.log(ratio) / np.log(_GENTLE)), 1, _MOST_PIECES))
+        found += [float(k) for k in np.linspace(knots[span], knots[span + 1], pieces + 1)[1:]]
+    return tuple(found)
+
+
+def spans_of_curve(spline: Any) -> tuple[float, ...]:
+    """The same for a B-spline curve of the kernel, in space or in a face's parameters."""
+    flat = np.array(
+        [
+            spline.Knot(k)
+            for k in range(1, spline.NbKnots() + 1)
+            for _ in range(spline.Multiplicity(k))
+        ]
+    )
+    weights = np.array([spline.Weight(k) for k in range(1, spline.NbPoles() + 1)])
+    if spline.IsPeriodic():  # its flat knots run over the seam: plain knots will do
+        return tuple(np.unique(flat))
+    return even_spans(flat, spline.Degree(), weights[:, None])
 
 
 def _flat_knots(spline: Geom_BSplineSurface, direction: str) -> Array:

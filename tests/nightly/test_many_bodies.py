@@ -3,24 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
-from tests.reference.body_strategies import FORMED, bodies
-from tests.reference.test_random_bodies import assert_like_solid
+from tests.reference.body_strategies import FORMED
+from tests.reference.test_hypothesis_bodies import hold_bodies_to_their_solids
 
 
 @pytest.mark.parametrize("word", FORMED)
 def test_own_moments_and_those_of_the_placed_solid(word: str) -> None:
-    @settings(
-        max_examples=300,
-        deadline=None,
-        derandomize=True,
-        database=None,
-        suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
-    )
-    @given(st.data())
-    def hold(data: st.DataObject) -> None:
-        assert_like_solid(data.draw(bodies(word)))
-
-    hold()
+    hold_bodies_to_their_solids(word, 300)

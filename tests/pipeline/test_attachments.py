@@ -75,7 +75,8 @@ def test_a_file_may_lie_in_a_folder_below(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "says"),
     [
-        ("absent.step", "cannot be read: No such file"),
+        ("cores.step", "there is no such file"),
+        ("cores.step", "did you mean 'core.step'?"),
         ("/etc/hostname", "no plain relative name"),
         ("../core.step", "leaves the design's folder"),
         ("cad/../../core.step", "leaves the design's folder"),
@@ -120,6 +121,15 @@ def test_a_bad_step_file_is_refused_with_part_and_line(tmp_path: Path) -> None:
     with pytest.raises(BallError) as told:
         build_ball(load(path))
     assert f"{path}:11: part 'inner core': file: core.step holds 5 faces" in str(told.value)
+
+
+def test_a_bad_step_file_inside_a_join_is_refused_by_its_path(tmp_path: Path) -> None:
+    joined = "shape: join, bodies: [{shape: barrel}, {shape: step, file: core.step}]"
+    path = design(tmp_path, joined)
+    (tmp_path / "core.step").write_bytes(body(faces=CUBE_FACES[:5]))
+    with pytest.raises(BallError) as told:
+        build_ball(load(path))
+    assert f"{path}:11: part 'inner core': bodies[1].file: core.step holds 5" in str(told.value)
 
 
 def test_a_bad_mesh_is_refused_with_its_line(tmp_path: Path) -> None:

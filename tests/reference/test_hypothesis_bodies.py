@@ -12,10 +12,9 @@ from tests.reference.test_random_bodies import assert_like_solid
 SLOW = ("lobed", "twisted", "harmonic", "bossed", "flats", "scallops")
 
 
-@pytest.mark.parametrize("word", FORMED)
-def test_own_moments_and_those_of_the_placed_solid(word: str) -> None:
+def hold_bodies_to_their_solids(word: str, examples: int) -> None:
     @settings(
-        max_examples=8 if word in SLOW else 30,
+        max_examples=examples,
         deadline=None,
         derandomize=True,
         database=None,
@@ -26,3 +25,8 @@ def test_own_moments_and_those_of_the_placed_solid(word: str) -> None:
         assert_like_solid(data.draw(bodies(word)))
 
     hold()
+
+
+@pytest.mark.parametrize("word", FORMED)
+def test_own_moments_and_those_of_the_placed_solid(word: str) -> None:
+    hold_bodies_to_their_solids(word, 8 if word in SLOW else 30)

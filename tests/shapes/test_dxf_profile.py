@@ -48,6 +48,15 @@ def test_a_closed_polyline_drops_its_line_along_the_axis() -> None:
     assert steps_in(data) == tuple(POINTS)
 
 
+def test_the_line_along_the_axis_may_be_drawn_in_several() -> None:
+    axis = [(0.0, 55.0), (0.0, 20.0), (0.0, -10.0), (0.0, -50.0)]
+    for k in range(6):
+        closed = [*POINTS, *axis[1:-1]]
+        turned = closed[k:] + closed[:k]
+        data = drawing(lambda space, p=turned: space.add_lwpolyline(p, close=True))
+        assert steps_in(data) == tuple(POINTS)
+
+
 def test_arcs_and_bulges_are_followed_exactly() -> None:
     """Half a ball of 40 on a cylinder, once by an arc and once by a bulge of tan(90 / 4)."""
 

@@ -16,6 +16,7 @@ import pytest
 
 from shapes.attachment import Attachment
 from shapes.errors import ShapeError
+from shapes.moments import rgs_mm
 from shapes.step_body import StepBody
 from tests.reference.gaps import gaps
 from tests.reference.kernel_quadrature import by_gauss_kronrod
@@ -159,10 +160,15 @@ def test_a_comment_does_not_hide_that_a_solid_is_inside_out() -> None:
 
 
 def test_an_open_file_of_another_system_weighs_as_the_handbook_says() -> None:
-    """A well-known assembly without parameter curves that comes with Gmsh."""
+    """An assembly that comes with Gmsh, each half-circle one rational span, no parameter curves.
+
+    Its rod is a cylinder of 10 by 200 mm: k_z = r / sqrt(2), k_x = sqrt(r^2 / 4 + h^2 / 12).
+    """
     (file,) = [f for f in files("gmsh") or [] if str(f).endswith("api/as1-tu-203.stp")]
     data = Path(str(file.locate())).read_bytes()
     rod = step(data, "rod").moments()
-    assert rod.volume_mm3 == pytest.approx(pi * 25.0 * 200.0, rel=1e-5)
+    assert rod.volume_mm3 == pytest.approx(pi * 25.0 * 200.0, rel=1e-11)
+    across = (25.0 / 4.0 + 200.0**2 / 12.0) ** 0.5
+    assert rgs_mm(rod) == pytest.approx([5.0 / 2.0**0.5, across, across], abs=1e-8)
     with pytest.raises(ShapeError, match="uses the product 'nut' 8 times"):
         step(data, "nut").prove()
