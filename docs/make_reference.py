@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 from pipeline.reference import design_reference, json_schema, limits_reference
-from pipeline.shape_pages import shapes_reference
+from pipeline.shapes_reference import shapes_reference
 
 if __name__ == "__main__":
     here = Path(__file__).parent

@@ -20,7 +20,7 @@ ORDER = [  # a file imports only from those before it
     "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
-    "shape_pages", "step", "stl",
+    "shape_words", "shape_pages", "shapes_reference", "step", "stl",
     "readback", "letter", "handover", "manifest", "make", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide

@@ -1,24 +1,21 @@
-"""The list of shapes, the page of one, and the page for the docs."""
+"""The list of shapes and the page of one."""
 
 from __future__ import annotations
 
 import json
-import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from pipeline.effects import Effect, has_trial, trial
+from pipeline.effects import trial
 from pipeline.shape_pages import (
     UnknownShape,
-    effect_words,
     listing,
     listing_as_figures,
     page,
     page_as_figures,
-    shapes_reference,
     word_of,
 )
 from shapes.registry import FAMILIES
@@ -70,27 +67,6 @@ def test_the_page_for_machines_has_the_figures_of_the_trial() -> None:
     assert found["stands_as"] == "inner core"
 
 
-@pytest.mark.parametrize(
-    ("changes", "says"),
-    [
-        ((0.001, -0.002, 0.0), "raises RG; lowers total differential"),
-        ((0.00004, -0.00004, 0.0), "hardly moves any"),
-        ((0.0, 0.001, 0.001), "raises total differential and intermediate differential"),
-    ],
-)
-def test_effects_in_words(changes: tuple[float, float, float], says: str) -> None:
-    assert effect_words(Effect("height", "0.1 in", *changes, False)) == says
-
-
 def test_an_unknown_shape_is_told_the_nearest() -> None:
     with pytest.raises(UnknownShape, match="did you mean 'sphere'"):
         word_of("sphre")
-
-
-def test_the_committed_page_is_that_of_the_code_and_has_its_pictures() -> None:
-    """Once, since it weighs every family several times."""
-    made = shapes_reference()
-    assert (ROOT / "docs" / "shapes.md").read_text(encoding="utf-8") == made
-    asked = set(re.findall(r"renders/shapes/(\w+)\.png", made))
-    assert asked == {path.stem for path in (ROOT / "renders" / "shapes").glob("*.png")}
-    assert asked == {word for word in FAMILIES if has_trial(word)}
