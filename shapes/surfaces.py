@@ -228,7 +228,9 @@ def even_spans(knots: Array, degree: int, weights: Array) -> tuple[float, ...]:
         weights: shape (n, m), this way along the first axis.
     """
     found = [float(knots[degree])]
-    for span in np.flatnonzero(np.diff(knots) > 0.0):
+    # a loop that was opened has knots beyond its ends
+    inside = np.diff(knots[degree : len(knots) - degree])
+    for span in degree + np.flatnonzero(inside > 0.0):
         own = weights[span - degree : span + 1]
         ratio = float((own.min(axis=0) / own.max(axis=0)).min())
         pieces = int(np.clip(np.ceil(np.log(ratio) / np.log(_GENTLE)), 1, _MOST_PIECES))
@@ -238,6 +240,9 @@ def even_spans(knots: Array, degree: int, weights: Array) -> tuple[float, ...]:
 
 def spans_of_curve(spline: Any) -> tuple[float, ...]:
     """The same for a B-spline curve of the kernel, in space or in a face's parameters."""
+    if spline.IsPeriodic():
+        spline = spline.Copy()
+        spline.SetNotPeriodic()
     flat = np.array(
         [
             spline.Knot(k)
@@ -246,8 +251,6 @@ def spans_of_curve(spline: Any) -> tuple[float, ...]:
         ]
     )
     weights = np.array([spline.Weight(k) for k in range(1, spline.NbPoles() + 1)])
-    if spline.IsPeriodic():  # its flat knots run over the seam: plain knots will do
-        return tuple(np.unique(flat))
     return even_spans(flat, spline.Degree(), weights[:, None])
 
 
