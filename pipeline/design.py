@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pipeline.wanted import NOTHING, Wanted
 from shapes.attachment import Attachment
 from shapes.placement import AS_DRAWN, Placement
 from shapes.shape import Shape
@@ -67,6 +68,7 @@ class Design:
         file: the path as it was given; empty when it comes from no file.
         source: the file's bytes, so that a package can carry it.
         attachments: the files that it refers to, by name, so that a package can carry them too.
+        wanted: what it is to become.
     """
 
     name: str
@@ -80,6 +82,7 @@ class Design:
     file: str = ""
     source: bytes = b""
     attachments: tuple[Attachment, ...] = ()
+    wanted: Wanted = NOTHING
 
     def material(self, name: str) -> Material:
         """The material of that name; KeyError when there is none."""

@@ -24,11 +24,14 @@ class Scalar:
         text: as written, without quotes.
         line: 1-based.
         quoted: it stood in quotes or in a block, so it is text even if it looks like nothing.
+        begin, end: where it stands in the text, so that it can be written anew there.
     """
 
     text: str
     line: int
     quoted: bool = False
+    begin: int = 0
+    end: int = 0
 
     @property
     def shown(self) -> str:
@@ -191,7 +194,13 @@ class _Builder:
         if depth > MAX_DEPTH:
             raise self._refusal(event, f"more than {MAX_DEPTH} levels", "no design needs as many")
         if kind == "ScalarEvent":
-            return Scalar(event.value, line, event.style is not None)  # type: ignore[attr-defined]
+            return Scalar(
+                event.value,  # type: ignore[attr-defined]
+                line,
+                event.style is not None,  # type: ignore[attr-defined]
+                event.start_mark.index,  # type: ignore[attr-defined]
+                event.end_mark.index,  # type: ignore[attr-defined]
+            )
         if kind == "SequenceStartEvent":
             items = []
             for inner in self._events:

@@ -27,6 +27,21 @@ class Bad:
 BAD = Bad()
 
 
+@dataclass(frozen=True)
+class Number:
+    """A number of a design file, where it was read.
+
+    Attributes:
+        value: in the inner unit.
+        kind: what it may be.
+        scalar: as written, and where.
+    """
+
+    value: float
+    kind: QuantityKind | NumberKind
+    scalar: Scalar
+
+
 @dataclass
 class Reading:
     """One pass over a file: the unit of bare lengths, and the problems found so far.
@@ -35,6 +50,7 @@ class Reading:
         bare_length: the unit of a bare length.
         folder: where files that the design refers to are; None when it came from no file.
         files: those that were read, by the name in the design.
+        numbers: those that were read, by the path of their field.
         problems: found so far.
         unitless_said: one missing 'units' explains every length without a unit.
     """
@@ -42,6 +58,7 @@ class Reading:
     bare_length: str | None = None
     folder: Path | None = None
     files: dict[str, Attachment] = field(default_factory=dict)
+    numbers: dict[str, Number] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     unitless_said: bool = False
 
@@ -129,7 +146,10 @@ class QuantityKind:
             return reading.refuse(node, node.line, path, self.allowed, str(error), advice)
         at_most = None if self.at_most is None else self.at_most[0]
         why = _objection(value, self.above, self.at_least, at_most)
-        return reading.refuse(node, node.line, path, self.allowed, why) if why else value
+        if why:
+            return reading.refuse(node, node.line, path, self.allowed, why)
+        reading.numbers[path] = Number(value, self, node)
+        return value
 
     def schema(self) -> dict[str, Any]:
         units = "|".join(re.escape(unit) for unit in self.quantity.units)
@@ -182,6 +202,7 @@ class NumberKind:
                 why = _objection(value, self.above, self.at_least, self.at_most)
                 if why:
                     return reading.refuse(node, node.line, path, self.allowed, why)
+                reading.numbers[path] = Number(value, self, node)
                 return int(value) if self.whole else value
         return reading.refuse(node, node.line, path, self.allowed)
 

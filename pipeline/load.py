@@ -16,7 +16,10 @@ from pipeline.fields import BAD, Bad, ChoiceKind, QuantityKind, Reading, TextKin
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.parts import NAME, PartKind
 from pipeline.records import Key, ListKind, MapKind, Record
+from pipeline.search_fields import SEARCH_KEYS
+from pipeline.searching import wanted
 from pipeline.units import DENSITY, LENGTH, MASS, MM_PER_IN
+from pipeline.wanted import NOTHING
 
 FORMAT = "corewright 1"
 
@@ -121,6 +124,7 @@ DESIGN = Record(
             "inside out: an earlier part keeps its space, a later one flows round it; the last is "
             "the ball itself",
         ),
+        *SEARCH_KEYS,
     ),
 )
 
@@ -157,6 +161,7 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
     reading = Reading(_units(node), folder)
     found = DESIGN.read(node, "", reading)
     reading.problems.extend(_cross_checks(node, found))
+    search = NOTHING if isinstance(found, Bad) else wanted(found, node, reading)
     if reading.problems or isinstance(found, Bad):
         raise DesignError(file, reading.problems)
     return Design(
@@ -171,6 +176,7 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
         file=file,
         source=data,
         attachments=tuple(sorted(reading.files.values(), key=lambda a: a.name)),
+        wanted=search,
     )
 
 

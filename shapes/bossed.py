@@ -15,6 +15,7 @@ import numpy as np
 
 from shapes.bowed import Bowed, BowedHost
 from shapes.ellipsoid import Ellipsoid
+from shapes.hull import Hull, hull_of
 from shapes.level import shared, summed
 from shapes.moments import Array, Column, Mask, Moments, rg_change_mm
 from shapes.parameters import Parameter
@@ -170,6 +171,13 @@ class Bossed(BowedHost):
         columns = [low, *own, *np.split(found, found.shape[-1], axis=-1), high]
         found = np.sort(np.concatenate(np.broadcast_arrays(*columns), axis=-1), axis=-1)
         return [found[..., k : k + 1] for k in range(found.shape[-1])]
+
+    def hull(self) -> Hull:
+        """Round the host, and round an upright cylinder that holds the egg."""
+        a, c, slope = self._egg()
+        out = np.abs(self.offset) + a + c * np.abs(slope)
+        egg = [(out, self.rise - c), (out, self.rise + c)]
+        return [*hull_of(self.host().curves), *egg]
 
     def reach_mm(self, point: Array) -> float:
         """The farther of the host's and the egg's."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
+from shapes.hull import Hull
 from shapes.moments import Array, Column, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.parting import ACROSS, Parting
@@ -94,6 +95,12 @@ class Box(Shape):
     def section(self) -> None:
         """A box is not the same all round."""
         return
+
+    def hull(self) -> Hull:
+        """The corners, sharp."""
+        x, y, z = (size / 2.0 for size in self.size)
+        across = np.sqrt(x * x + y * y)
+        return [(across, -z), (across, z)]
 
     def reach_mm(self, point: Array) -> float:
         """The farthest corner."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.curves import Arc
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.parting import ACROSS, Parting
@@ -49,6 +50,11 @@ class Ellipsoid(Shape):
         """Half an ellipse, when x and y are the same."""
         a, b, c = (float(s) for s in self._semi())
         return Profile((Arc((0.0, 0.0), (a, c), -pi / 2.0, pi),)) if a == b else None
+
+    def hull(self) -> Hull:
+        """Round half the ellipse across which it is widest."""
+        a, b, c = (size / 2.0 for size in self.size)
+        return hull_of([Arc((0.0, 0.0), (np.maximum(a, b), c), -pi / 2.0, pi)])
 
     def reach_mm(self, point: Array) -> float:
         """Farthest point: x_i = p_i a_i^2 / (a_i^2 - k) with one k above the largest a^2.

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shapes.curves import Curve
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parting import ALONG, Parting
 from shapes.profile import Profile
@@ -59,6 +60,11 @@ class Extruded(Shape):
     def section(self) -> None:
         """A block is not the same all round."""
         return
+
+    def hull(self) -> Hull:
+        """Round the outline, front and back."""
+        half = self.thickness / 2.0
+        return [(np.sqrt(x * x + half * half), z) for x, z in hull_of(self.outline())]
 
     def reach_mm(self, point: Array) -> float:
         """The outline's farthest point, on the side away from the point."""

@@ -10,7 +10,9 @@ from typing import Annotated, ClassVar
 
 import numpy as np
 
+from shapes.arc import Arc
 from shapes.charted import Chart, Charted
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.shape import Rule
@@ -92,6 +94,11 @@ class Harmonic(Charted):
             (total(fifth * x * x, 0.2), total(fifth * y * y, 0.2), total(fifth * z * z, 0.2)),
             product_xz=total(fifth * x * z, 0.2),
         )
+
+    def hull(self) -> Hull:
+        """Round a sphere that all harmonics together cannot pass: none is above one in size."""
+        radius = self.diameter / 2.0 * (1.0 + sum(np.abs(share) for share in self._shares()))
+        return hull_of([Arc((0.0, 0.0), (radius, radius), -pi / 2.0, pi)])
 
     def contains(self, points: Array) -> Mask:
         """No farther out than the radius along its direction."""

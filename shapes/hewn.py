@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.bowed import BowedHost
+from shapes.hull import Hull, hull_of
 from shapes.level import Area, segment, shared, summed
 from shapes.moments import Array, Column, Mask, Moments, rg_change_mm
 from shapes.parameters import Parameter
@@ -115,6 +116,10 @@ class Hewn(BowedHost):
         )
         doubled = [2.0 * (a + b) for a, b in zip(flank, edge, strict=True)]
         return doubled if isinstance(half, np.ndarray) else [v[0] for v in doubled]
+
+    def hull(self) -> Hull:
+        """Round the host, which only loses."""
+        return hull_of(self.host().curves)
 
     def reach_mm(self, point: Array) -> float:
         """Over what is left of the host's rims: all else lies between them, level by level."""

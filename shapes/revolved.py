@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shapes.curves import Curve
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parting import Parting, parting_of
 from shapes.profile import Profile, moments_of
@@ -42,6 +43,10 @@ class Revolved(Shape):
     def section(self) -> Profile:
         """The half-section, without steps of no length."""
         return _section(self)
+
+    def hull(self) -> Hull:
+        """Round the half-section."""
+        return hull_of(self.outline())
 
     def reach_mm(self, point: Array) -> float:
         """The farthest point lies in the plane of the point and the axis, across the axis."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import MISSING
 from typing import TYPE_CHECKING, NamedTuple, Self
 
 import numpy as np
 
 from shapes.errors import ShapeError
-from shapes.moments import Array, Mask, Moments
+from shapes.moments import Array, Column, Mask, Moments
 from shapes.parameters import check_parameters, parameters_of
 from shapes.parting import Parting
 
@@ -83,6 +83,13 @@ class Shape(ABC):
     @abstractmethod
     def reach_mm(self, point: Array) -> float:
         """The greatest distance from a point, shape (3,), to a point of the body."""
+
+    def hull(self) -> Sequence[tuple[Column, Column]]:
+        """Points (r, z), mm: the body lies within their convex hull turned about Z.
+
+        Columns for a stack (see `shapes.stack`); no points where a family has no such bound.
+        """
+        return ()
 
     @abstractmethod
     def support_mm(self, direction: Array) -> float:

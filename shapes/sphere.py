@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.curves import Arc
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.parting import ACROSS, Parting
@@ -40,6 +41,11 @@ class Sphere(Shape):
         """Half a circle."""
         radius = self.diameter / 2.0
         return Profile((Arc((0.0, 0.0), (radius, radius), -pi / 2.0, pi),))
+
+    def hull(self) -> Hull:
+        """Round the half circle."""
+        radius = self.diameter / 2.0
+        return hull_of([Arc((0.0, 0.0), (radius, radius), -pi / 2.0, pi)])
 
     def reach_mm(self, point: Array) -> float:
         """Through the centre to the far side."""

@@ -14,11 +14,14 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from shapes.errors import ShapeError
+from shapes.hull import Hull
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import NUMERIC, Parameter, parameters_of
 from shapes.shape import Shape
 
 BLOCK = 500  # bodies whose nodes fit the cache of one core
+
+Columns = Mapping[tuple[str, int], Array]  # by parameter and its number, 0 where it has but one
 
 
 class Stack(NamedTuple):
@@ -28,14 +31,16 @@ class Stack(NamedTuple):
         moments: volume (n,), first (n, 3) and second (n, 3, 3), NaN where the family refuses the
             parameters.
         taken: shape (n,), where it takes them.
+        hull: see `Shape.hull`; anything where the parameters are refused.
     """
 
     moments: Moments
     taken: Mask
+    hull: Hull
 
 
 def moments_of_many(family: type[Shape], parameters: Mapping[str, Any]) -> Stack:
-    """Moments of n bodies of one family.
+    """Moments of n bodies of one family; the hull is left out.
 
     Args:
         family: any that has only numbers for parameters.
@@ -52,15 +57,50 @@ def moments_of_many(family: type[Shape], parameters: Mapping[str, Any]) -> Stack
             raise ShapeError(name, f"no parameter of {family.__name__}: {', '.join(known)}")
         columns[name] = _columns(name, known[name], value)
     count = max((len(c[0]) for c in columns.values()), default=1)
-    blocks = [
-        _block(family, columns, slice(start, min(start + BLOCK, count)), count)
-        for start in range(0, count, BLOCK)
-    ]
+    blocks = []
+    for start in range(0, count, BLOCK):
+        part = slice(start, min(start + BLOCK, count))
+        held = {}
+        for field, parameter in parameters_of(family):
+            given = columns.get(field.name)
+            if given is None:
+                if field.default is MISSING:
+                    raise ShapeError(field.name, "nothing is there")
+                held[field.name] = field.default
+            else:
+                found = [(c[part] if len(c) == count else c)[:, None] for c in given]
+                held[field.name] = _held(parameter, found)
+        blocks.append(_block(family, held, part.stop - part.start, bounded=False))
     volume = np.concatenate([b.moments.volume_mm3 for b in blocks])
     first = np.concatenate([b.moments.first_mm4 for b in blocks])
     second = np.concatenate([b.moments.second_mm5 for b in blocks])
     whole = Moments(volume, first, second)  # type: ignore[arg-type]
-    return Stack(whole, np.concatenate([b.taken for b in blocks]))
+    return Stack(whole, np.concatenate([b.taken for b in blocks]), ())
+
+
+def can_stack(shape: Shape, name: str) -> bool:
+    """Whether a parameter of a shape may be a column."""
+    return any(f.name == name and p.kind in NUMERIC for f, p in parameters_of(type(shape)))
+
+
+def variations(shape: Shape, columns: Columns, count: int) -> Stack:
+    """Moments of n bodies like one, but for some of its numbers, as one block.
+
+    Args:
+        shape: what all bodies have in common.
+        columns: the numbers that differ, each of shape (n,).
+        count: how many bodies; at most about `BLOCK`, or they leave the cache.
+    """
+    held = {}
+    for field, parameter in parameters_of(type(shape)):
+        value = getattr(shape, field.name)
+        mine = {k: column[:, None] for (name, k), column in columns.items() if name == field.name}
+        if mine:
+            whole = value if parameter.kind in ("lengths", "series") else (value,)
+            one = np.ones((1, 1))
+            value = _held(parameter, [mine.get(k, number * one) for k, number in enumerate(whole)])
+        held[field.name] = value
+    return _block(type(shape), held, count, bounded=True)
 
 
 def _columns(name: str, parameter: Parameter, value: Any) -> tuple[Array, ...]:
@@ -73,22 +113,16 @@ def _columns(name: str, parameter: Parameter, value: Any) -> tuple[Array, ...]:
     return (np.atleast_1d(array),)
 
 
-def _block(
-    family: type[Shape], columns: Mapping[str, tuple[Array, ...]], part: slice, count: int
-) -> Stack:
+def _block(family: type[Shape], values: Mapping[str, Any], count: int, *, bounded: bool) -> Stack:
+    """Moments of bodies whose parameters are numbers, or columns of shape (n, 1) or (1, 1)."""
     stack = object.__new__(family)  # past the checks of a single body, which come below
-    taken = np.ones(part.stop - part.start, dtype=bool)
+    taken = np.ones(count, dtype=bool)
     for field, parameter in parameters_of(family):
-        given = columns.get(field.name)
-        if given is None:
-            if field.default is MISSING:
-                raise ShapeError(field.name, "nothing is there")
-            value: Any = field.default
-            if parameter.kind in NUMERIC:
-                columns_of_one = [c[:, None] for c in _columns(field.name, parameter, value)]
-                value = _held(parameter, columns_of_one)
-        else:
-            found = [(c[part] if len(c) == count else c)[:, None] for c in given]
+        value = values[field.name]
+        if parameter.kind in NUMERIC:
+            several = parameter.kind in ("lengths", "series")
+            numbers = value if several else (value,)
+            found = [np.asarray(number, dtype=float).reshape(-1, 1) for number in numbers]
             for column in found:
                 taken &= _within(parameter, column)[:, 0]
             value = _held(parameter, found)
@@ -97,13 +131,14 @@ def _block(
         for rule in stack.rules():
             taken &= np.broadcast_to(np.asarray(rule.holds).ravel(), taken.shape)
         moments = stack.moments()
-    volume = np.asarray(moments.volume_mm3, dtype=float) * np.ones(len(taken))
+        hull = stack.hull() if bounded else ()
+    volume = np.asarray(moments.volume_mm3, dtype=float) * np.ones(count)
     whole = Moments(
         np.where(taken, volume, np.nan),  # type: ignore[arg-type]
         np.where(taken[:, None], moments.first_mm4, np.nan),
         np.where(taken[:, None, None], moments.second_mm5, np.nan),
     )
-    return Stack(whole, taken)
+    return Stack(whole, taken, hull)
 
 
 def _held(parameter: Parameter, columns: list[Array]) -> Any:

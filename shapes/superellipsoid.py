@@ -11,6 +11,7 @@ import numpy as np
 
 from shapes.curves import Curve
 from shapes.fitted import fitted, joined
+from shapes.hull import Hull
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.profile import Profile
@@ -59,6 +60,12 @@ class Superellipsoid(Revolved):
     def outline(self) -> tuple[Curve, ...]:
         """Polynomial steps that follow it to within 1e-7 mm."""
         return _quarters(self.diameter / 2.0, self.height / 2.0, self.exponent)
+
+    def hull(self) -> Hull:
+        """Its tangents at the equator, the pole and where both coordinates have the same share."""
+        a, c = self.diameter / 2.0, self.height / 2.0
+        cut = 2.0 * 0.5 ** (1.0 / self.exponent) - 1.0
+        return [(a, c * cut), (a * cut, c), (a, -c * cut), (a * cut, -c)]
 
     def section(self) -> Profile:
         """The fitted half-section."""

@@ -18,6 +18,7 @@ import numpy as np
 from shapes.bowed import BowedHost
 from shapes.charted import Chart, Charted
 from shapes.curves import Curve
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Column, Mask, Moments, rg_change_mm
 from shapes.parameters import Parameter
 from shapes.parting import Parting, across
@@ -94,6 +95,12 @@ class Swept(BowedHost, Charted):
             values = r**4 * np.cos(twice * z) * curve.slope(t)[1] * weight
             total = total + values.sum(axis=-1, keepdims=values.ndim > 1)
         return total
+
+    def hull(self) -> Hull:
+        """Round the half-section at its lobes."""
+        _, swell = self.plan()
+        out = 1.0 + np.abs(swell)
+        return [(r * out, z) for r, z in hull_of(self.host().curves)]
 
     def contains(self, points: Array) -> Mask:
         """Within the half-section at the radius that its lobe stands for."""

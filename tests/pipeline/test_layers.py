@@ -11,8 +11,8 @@ import pytest
 ROOT = Path(__file__).parents[2]
 ORDER = [  # a file imports only from those before it
     "errors", "units", "document", "fields", "attachments", "records", "limits",
-    "palette", "design", "steps",
-    "bodies", "parts",
+    "wanted", "palette", "design", "steps",
+    "bodies", "parts", "search_fields", "searching",
     "load",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
     "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
