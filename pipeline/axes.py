@@ -17,7 +17,7 @@ from shapes.moments import Array
 
 Symmetry = Literal["spherical", "symmetrical", "asymmetrical"]
 SPLIT_IN = 1e-6  # RGs nearer than this are one
-_LEVEL = 1e-9  # a component smaller than this decides no sign
+LEVEL = 1e-9  # a component smaller than this decides no sign
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,6 +84,6 @@ def principal(inertia: Array, mass: float, split_mm: float) -> Principal:
 def _to(axis: Array, order: tuple[int, int, int]) -> Array:
     """The axis with its sign such that the first component in `order` that counts is positive."""
     for k in order:
-        if abs(axis[k]) > _LEVEL:
+        if abs(axis[k]) > LEVEL:
             return axis if axis[k] > 0.0 else -axis
     return axis

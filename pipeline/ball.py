@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from pipeline.design import Design, FreeDensity, Material, PartDesign
-from pipeline.errors import BallError, KernelFault
+from pipeline.errors import BallError, KernelFault, NeedsSolids
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.palette import colour_of
 from pipeline.units import G_PER_LB, G_PER_MM3, MM_PER_IN
@@ -22,7 +22,7 @@ from shapes.sphere import Sphere
 
 Role = Literal["inner core", "insert", "outer core", "cover"]
 Route = Literal["moments", "boundary"]
-_NOTHING = 1e-10  # share of the ball's volume below which nothing is left of a part
+NOTHING = 1e-10  # share of the ball's volume below which nothing is left of a part
 _OUTER_FROM_MM3 = 1.35e6  # a quarter of a ball; inner cores hold half of that
 _SUM = 1e-7  # parts add up to the ball to this share
 
@@ -80,15 +80,17 @@ class Ball:
         return tuple(part.body for part in self.parts)
 
 
-def build_ball(design: Design, *, sound: bool = False) -> Ball:
+def build_ball(design: Design, *, sound: bool = False, solids: bool = True) -> Ball:
     """Place the parts, let them claim their space, and solve the free density.
 
     Args:
         design: what was asked.
         sound: whether bodies made of bodies are known to be sound solids, and need no proof.
+        solids: whether the CAD kernel may be asked where the shapes' own moments do not decide.
 
     Raises:
         BallError: a part leaves the ball, has no volume left, or the weight cannot be reached.
+        NeedsSolids: only solids could tell, and they may not be asked.
 
     >>> from pipeline import ball, load
     >>> from pipeline.shipped import shipped
@@ -100,10 +102,10 @@ def build_ball(design: Design, *, sound: bool = False) -> Ball:
         _check_sound(design)
     bodies = tuple(Placed(part.shape, part.placement) for part in design.parts)
     _check_inside(design, bodies)
-    claimed, route = _claimed(bodies)
+    claimed, route = _claimed(bodies, solids=solids)
     _check_claims(design, claimed)
     densities = _densities(design, claimed)
-    roles = _roles(bodies, claimed)
+    roles = roles_of(bodies, claimed)
     parts = tuple(
         Part(
             asked.name,
@@ -167,11 +169,13 @@ def _check_inside(design: Design, bodies: tuple[Placed, ...]) -> None:
         raise BallError("\n".join(faults))
 
 
-def _claimed(bodies: tuple[Placed, ...]) -> tuple[list[Moments], Route]:
+def _claimed(bodies: tuple[Placed, ...], *, solids: bool) -> tuple[list[Moments], Route]:
     found = claims(bodies)
     exact = [moments for moments in found if moments is not None]
     if len(exact) == len(found):
         return exact, "moments"
+    if not solids:
+        raise NeedsSolids("parts share space in a way that only solids can weigh")
     from pipeline.solids import claimed_by_solids
 
     solved = claimed_by_solids(bodies)
@@ -182,7 +186,7 @@ def _check_claims(design: Design, claimed: list[Moments]) -> None:
     faults = []
     whole = Sphere(design.diameter_mm).moments().volume_mm3
     for index, part in enumerate(design.parts):
-        if claimed[index].volume_mm3 <= _NOTHING * whole:
+        if claimed[index].volume_mm3 <= NOTHING * whole:
             earlier = ", ".join(f"'{p.name}'" for p in design.parts[:index])
             faults.append(
                 f"{_place(design, part)} has no volume left: the parts before it ({earlier}) take "
@@ -243,7 +247,7 @@ def _check_free(
     )
 
 
-def _roles(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
+def roles_of(bodies: tuple[Placed, ...], claimed: list[Moments]) -> list[Role]:
     """The last part is the cover, the one before it the outer core.
 
     So is a sphere before that which holds all the parts before it, or another body that does and

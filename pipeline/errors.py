@@ -4,6 +4,7 @@ Exception
   CorewrightError        the base: its text is for the engineer, without a traceback
     DesignError          the design file cannot be used; carries every problem found
     BallError            the design is well formed, but no such ball exists
+      NeedsSolids        its parts cross so that only solids can tell, which was not asked for
     RoutesDisagree       the routes to the figures differ by more than their bounds
     OutputError          the result cannot be written where it was asked for
     SystemLibraryError   the CAD kernel or the renderer lacks a library of the system
@@ -61,6 +62,10 @@ class DesignError(CorewrightError):
 
 class BallError(CorewrightError):
     """The design is well formed, but its parts make no ball."""
+
+
+class NeedsSolids(BallError):
+    """Parts share space in a way that only solids can weigh, and those were not to be built."""
 
 
 class RoutesDisagree(CorewrightError):

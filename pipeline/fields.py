@@ -35,11 +35,32 @@ class Number:
         value: in the inner unit.
         kind: what it may be.
         scalar: as written, and where.
+        bare: the unit of a bare number there, if any.
     """
 
     value: float
     kind: QuantityKind | NumberKind
     scalar: Scalar
+    bare: str | None = None
+
+    @property
+    def suffix(self) -> str:
+        """The unit as it is written behind the number, with its space; nothing for a bare one."""
+        found = re.search(r"(?<=[\d. ])\s*[A-Za-z\"][\w/\"]*\s*$", self.scalar.text)
+        return found[0] if found else ""
+
+    @property
+    def unit(self) -> str:
+        """The unit that it is written in; nothing for a number without one."""
+        if not isinstance(self.kind, QuantityKind):
+            return ""
+        return self.suffix.strip() or self.bare or ""
+
+    @property
+    def size(self) -> float:
+        """Of that unit, in the inner one."""
+        kind = self.kind
+        return kind.quantity.units[self.unit] if isinstance(kind, QuantityKind) else 1.0
 
 
 @dataclass
@@ -148,7 +169,7 @@ class QuantityKind:
         why = _objection(value, self.above, self.at_least, at_most)
         if why:
             return reading.refuse(node, node.line, path, self.allowed, why)
-        reading.numbers[path] = Number(value, self, node)
+        reading.numbers[path] = Number(value, self, node, bare)
         return value
 
     def schema(self) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from typing import Any
 from pipeline.design import Design, FreeDensity, Material, PartDesign
 from pipeline.document import Entries, Items, Node, Scalar, decode, parse, read_bytes
 from pipeline.errors import DesignError, Problem
-from pipeline.fields import BAD, Bad, ChoiceKind, QuantityKind, Reading, TextKind, nearest
+from pipeline.fields import BAD, Bad, ChoiceKind, Number, QuantityKind, Reading, TextKind, nearest
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.parts import NAME, PartKind
 from pipeline.records import Key, ListKind, MapKind, Record
@@ -178,6 +178,14 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
         attachments=tuple(sorted(reading.files.values(), key=lambda a: a.name)),
         wanted=search,
     )
+
+
+def numbers_in(source: bytes, folder: Path | None = None) -> dict[str, Number]:
+    """Every number of a design that can be read, by the path of its field."""
+    node = parse(decode(source, "design"), "design")
+    reading = Reading(_units(node), folder)
+    DESIGN.read(node, "", reading)
+    return reading.numbers
 
 
 def _units(node: Node) -> str | None:

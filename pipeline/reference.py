@@ -9,6 +9,7 @@ from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
 from pipeline.load import BALL, DESIGN, MATERIAL
 from pipeline.parts import part_record
 from pipeline.records import Key, Record
+from pipeline.search_fields import AIM, EXTENT, KEEP, LIMITS_KEPT, VARY, WALL
 from pipeline.steps import ARC_STEP, DXF, SPLINE_STEP
 from shapes.parameters import parameters_of
 from shapes.registry import FAMILIES
@@ -39,6 +40,13 @@ def design_reference() -> str:
         _section("Arc step", ARC_STEP, level=3),
         _section("Spline step", SPLINE_STEP, level=3),
         _section("Half-section from a drawing", DXF, level=3),
+        "## Searching\n\nWhat these keys do is told in [finding a core](searching.md).\n",
+        _section("aim", AIM, level=3),
+        _section("keep", KEEP, level=3),
+        _section("keep: walls", WALL, level=4),
+        _section("keep: extents", EXTENT, level=4),
+        _section("keep: limits", LIMITS_KEPT, level=4),
+        _section("vary", VARY, level=3),
     ]
     return _HEAD + "\n".join(sections)
 

@@ -88,8 +88,7 @@ def _varied(
         )
         return None
     ties = _ties(keys, number, path, node, names, reading, taken)
-    unit, size = _shown_in(number, reading)
-    return Varied(target, name, unit, size, number.value, low, high, ties, node.line)
+    return Varied(target, name, number.unit, number.size, number.value, low, high, ties, node.line)
 
 
 def _target(
@@ -168,14 +167,3 @@ def _ties(
 
 def _quantity(number: Number) -> str:
     return number.kind.quantity.name if isinstance(number.kind, QuantityKind) else "number"
-
-
-def _shown_in(number: Number, reading: Reading) -> tuple[str, float]:
-    """The unit that a number is written in, and its size in the inner one."""
-    if not isinstance(number.kind, QuantityKind):
-        return "", 1.0
-    quantity = number.kind.quantity
-    written = re.search(r"[A-Za-z\"][\w/\"]*\s*$", number.scalar.text)
-    bare = reading.bare_length if number.kind.bare == "units" else number.kind.bare
-    unit = written[0].strip() if written else (bare or "")
-    return unit, quantity.units.get(unit, 1.0)

@@ -17,7 +17,7 @@ EXACT_RG_IN = 1e-8  # of the shapes' own moments: outlines nearer than 1e-7 mm c
 BOUNDARY_RG_IN = 1e-6  # of the boundary route on any solid, see docs/accuracy.md
 _EXACT_SHARE = 1e-8
 _BOUNDARY_SHARE = 1e-7
-_CENTRED_MM = 1e-6  # a centre of gravity nearer than this to the ball's centre has no direction
+CENTRED_MM = 1e-6  # a centre of gravity nearer than this to the ball's centre has no direction
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ class MassProperties:
         Shape (3,); None when the centre of gravity is the ball's centre.
         """
         away = float(np.linalg.norm(self.centre_of_gravity_mm))
-        if away <= _CENTRED_MM:
+        if away <= CENTRED_MM:
             return None
         return self.centre_of_gravity_mm * (self.radius_mm / away)
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
-from shapes.hull import Hull
+from shapes.arc import Arc
+from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Column, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.parting import ACROSS, Parting
@@ -97,10 +98,14 @@ class Box(Shape):
         return
 
     def hull(self) -> Hull:
-        """The corners, sharp."""
-        x, y, z = (size / 2.0 for size in self.size)
+        """Round the corners, which are balls about those of the inner block."""
+        r = self.round
+        x, y, z = (size / 2.0 - r for size in self.size)
         across = np.sqrt(x * x + y * y)
-        return [(across, -z), (across, z)]
+        return hull_of(
+            Arc((across, end * z), (r, r), start, pi / 2.0)
+            for end, start in ((-1.0, -pi / 2.0), (1.0, 0.0))
+        )
 
     def reach_mm(self, point: Array) -> float:
         """The farthest corner."""

@@ -70,6 +70,26 @@ def _rotation(spin_deg: float, tilt_by_deg: float, tilt_toward_deg: float) -> Ar
     return rotation
 
 
+def rotations(spin_deg: Array, tilt_by_deg: Array, tilt_toward_deg: Array) -> Array:
+    """Rotations of many placements, shape (n, 3, 3), from columns of angles, (n,) or (1,)."""
+    angles = np.broadcast_arrays(spin_deg, tilt_by_deg, tilt_toward_deg)
+    spin, by, toward = (np.radians(a) for a in angles)
+    nothing, one = np.zeros_like(spin), np.ones_like(spin)
+
+    def about_z(a: Array) -> Array:
+        c, s = np.cos(a), np.sin(a)
+        return _matrices([[c, -s, nothing], [s, c, nothing], [nothing, nothing, one]])
+
+    c, s = np.cos(by), np.sin(by)
+    about_y = _matrices([[c, nothing, s], [nothing, one, nothing], [-s, nothing, c]])
+    return about_z(toward) @ about_y @ about_z(spin - toward)
+
+
+def _matrices(rows: list[list[Array]]) -> Array:
+    """Shape (n, 3, 3) from entries of shape (n,)."""
+    return np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
+
+
 def _degrees(sine: float, cosine: float) -> float:
     """An angle without the last bits, so that a quarter turn is one."""
     return round(degrees(atan2(sine, cosine)), 12) + 0.0
