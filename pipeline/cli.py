@@ -7,7 +7,10 @@ cannot be used; 3 an internal failure, with the file to send.
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from time import monotonic
 from typing import Annotated, Any
 
 import typer
@@ -166,6 +169,64 @@ def shapes(
 
 
 @app.command()
+def sweep(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the folder to write")],
+    samples: Annotated[int, typer.Option(help="how many balls, strewn evenly")] = 0,
+    steps: Annotated[str, typer.Option(help="or a grid: 40 for every number, or 40x30")] = "",
+    morph: Annotated[
+        int, typer.Option(help="or frames of a film in which all numbers go from low to high")
+    ] = 0,
+    seed: Annotated[int, typer.Option(help="of the strewing")] = 1,
+    workers: Annotated[int, typer.Option(help="processes to start; 0 works in this one")] = 0,
+    scheduler: Annotated[
+        str, typer.Option(help="or the address of a Dask scheduler that runs already")
+    ] = "",
+    json: AsJson = False,
+) -> None:
+    """Weigh many balls whose numbers vary, and map them.
+
+    Killed, it goes on where it was when the same command is given again.
+    """
+    from dataclasses import asdict
+
+    from pipeline.crew import Crew
+    from pipeline.load import load
+    from pipeline.samples import samples_of
+    from pipeline.sweep import Plan, close, run
+    from pipeline.sweep_results import write_sweep
+
+    design = load(file)
+    plan = Plan(design, samples_of(design.wanted.varied, samples, steps, morph, seed))
+    with _progress() as told:
+        files = run(plan, out, Crew(workers, scheduler), told)
+    swept = write_sweep(plan, files, out)
+    close(out)
+    if json:
+        _print_json(asdict(swept))
+        return
+    typer.echo(f"weighed {swept.rows} balls, of which {swept.good} can be; wrote {out}")
+    for word, count in swept.why.items():
+        typer.echo(f"  {count}: {word}")
+
+
+@app.command()
+def pick(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="the folder of a sweep")],
+    row: Annotated[int, typer.Option(help="the row of its table")],
+    out: Annotated[Path, typer.Option(help="the design file to write")],
+) -> None:
+    """Write the design of one row of a sweep."""
+    from pipeline.folder import whole_file
+    from pipeline.pick import picked
+
+    data = picked(folder, row)
+    with whole_file(out) as path:
+        path.write_bytes(data)
+    typer.echo(f"wrote {out}; now try:  corewright weigh {out}")
+
+
+@app.command()
 def handover(
     file: DesignFile, out: Annotated[Path, typer.Option(help="the folder to write")]
 ) -> None:
@@ -200,6 +261,25 @@ def make(
         typer.echo(f"\nwrote {out}; start with {out / 'README.md'} and {out / 'cutaway.png'}")
     if failed(made.findings):
         raise typer.Exit(1)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None]]:
+    """A line on a terminal that tells how far the work is; nothing in a pipe."""
+    if not sys.stderr.isatty():
+        yield lambda _done, _all: None
+        return
+    began = monotonic()
+
+    def told(done: int, of: int) -> None:
+        spent = monotonic() - began
+        left = f", {spent / done * (of - done):.0f} s left" if done and spent > 2.0 else ""
+        typer.echo(f"\r{done} of {of} chunks{left}\033[K", nl=False, err=True)
+
+    try:
+        yield told
+    finally:
+        typer.echo("\r\033[K", nl=False, err=True)
 
 
 def _print_json(value: Any) -> None:

@@ -26,8 +26,8 @@ from pipeline.wanted import AIMED, Varied
 from pipeline.weigh import CENTRED_MM, MassProperties, weigh
 from shapes.errors import ShapeError
 from shapes.moments import Array, Mask
-from shapes.stack import BLOCK
 
+BLOCK = 2000  # balls at once: fewer pay more for Python, more leave the cache
 WHY = (
     "",
     "a shape cannot be so",

@@ -17,7 +17,7 @@ ORDER = [  # a file imports only from those before it
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
     "nest", "rows",
     "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
-    "digits",
+    "digits", "bands", "chart_face", "charts", "crew", "samples", "sweep", "sweep_results", "pick",
     "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",

@@ -1,0 +1,252 @@
+"""Charts in our own look: one face, few lines, units on every axis, names on the lines."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pipeline.bands import BANDS
+from pipeline.chart_face import family
+from pipeline.limits import LIMITS, Limit
+from pipeline.palette import CLAY, HIGH_AXIS, LOW_AXIS, OYSTER, TIDE
+from pipeline.units import G_PER_LB
+from shapes.moments import Array
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+PAPER, INK, FAINT = "#FBF9F4", "#22262A", "#6B6F73"
+_DPI = 150
+_LEAST_SPAN_IN = 5e-4  # either way: what is flat is shown flat
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A ball that is named on a map: RG and total differential, in."""
+
+    low_rg_in: float
+    total_in: float
+    name: str
+
+
+@contextmanager
+def sheet(width_in: float = 10.0, height_in: float = 6.6) -> Iterator[tuple[Figure, Axes]]:
+    """An empty chart in our look; nothing of matplotlib's own state is touched."""
+    import matplotlib as mpl
+    from matplotlib.figure import Figure
+
+    look: Any = {
+        "font.family": [family()],
+        "font.size": 11,
+        "axes.edgecolor": FAINT,
+        "axes.labelcolor": INK,
+        "axes.spines.top": False,
+        "axes.spines.right": False,
+        "text.color": INK,
+        "xtick.color": INK,
+        "ytick.color": INK,
+    }
+    with mpl.rc_context(look):
+        figure = Figure(figsize=(width_in, height_in), dpi=_DPI, layout="constrained")
+        figure.set_facecolor(PAPER)
+        axes = figure.add_subplot()
+        axes.set_facecolor(PAPER)
+        yield figure, axes
+
+
+def png(figure: Figure) -> bytes:
+    """The chart as a PNG; the same chart gives the same bytes."""
+    stream = io.BytesIO()
+    figure.savefig(stream, format="png", metadata={"Software": None})
+    return stream.getvalue()
+
+
+def rg_map(
+    low_rg_in: Array,
+    total_in: Array,
+    title: str,
+    weight_g: float | None,
+    spots: Sequence[Spot] = (),
+) -> bytes:
+    """RG against total differential, with the trade's bands and the limits as a frame.
+
+    Args:
+        low_rg_in: shape (n,), in.
+        total_in: shape (n,), in.
+        title: what is shown.
+        weight_g: of the balls, which decides the limits that are known; None for several.
+        spots: balls to be named.
+    """
+    with sheet() as (figure, axes):
+        span = _spans(low_rg_in, total_in)
+        _bands(axes, span)
+        if len(low_rg_in) > 3000:
+            shown = axes.hexbin(
+                low_rg_in, total_in, gridsize=90, extent=(*span[0], *span[1]), mincnt=1,
+                bins="log", cmap=_ramp(), linewidths=0.0,
+            )  # fmt: skip
+            bar = figure.colorbar(shown, ax=axes, shrink=0.6, pad=0.01)
+            bar.set_label("balls in a cell")
+            bar.outline.set_visible(False)
+        else:
+            axes.scatter(low_rg_in, total_in, s=14, color=TIDE, alpha=0.7, linewidths=0)
+        for spot in spots:
+            axes.plot(spot.low_rg_in, spot.total_in, "D", color=CLAY, markersize=7)
+            axes.annotate(
+                spot.name, (spot.low_rg_in, spot.total_in), xytext=(9, 6),
+                textcoords="offset points", weight="bold",
+            )  # fmt: skip
+        _limits(axes, weight_g)
+        axes.set_xlim(*span[0])
+        axes.set_ylim(*span[1])
+        axes.set_xlabel("low RG, in")
+        axes.set_ylabel("total differential, in")
+        axes.set_title(title, loc="left", weight="bold", pad=26)
+        return png(figure)
+
+
+def contour_map(
+    x: Array, y: Array, low_rg_in: Array, total_in: Array, labels: tuple[str, str], title: str
+) -> bytes:
+    """Lines of equal RG and of equal differential over two numbers that vary.
+
+    Args:
+        x: shape (n,), as it is labelled.
+        y: shape (m,), as it is labelled.
+        low_rg_in: shape (n, m), in; NaN where there is no ball.
+        total_in: the same.
+        labels: of x and y.
+        title: what is shown.
+    """
+    with sheet() as (figure, axes):
+        gone = np.where(np.isfinite(low_rg_in), np.nan, 1.0)
+        if np.isfinite(gone).any():
+            axes.pcolormesh(x, y, gone.T, cmap=_flat(OYSTER), shading="nearest")
+        for values, colour, style, name, form in (
+            (low_rg_in, LOW_AXIS, "solid", "low RG", "%.3f"),
+            (total_in, HIGH_AXIS, "dashed", "total differential", "%.4f"),
+        ):
+            if np.isfinite(values).sum() < 4 or np.nanmax(values) - np.nanmin(values) < 1e-6:
+                continue
+            lines = axes.contour(
+                x, y, np.ma.masked_invalid(values).T, levels=9, colors=colour, linestyles=style,
+                linewidths=1.3,
+            )  # fmt: skip
+            axes.clabel(lines, fmt=form, fontsize=9)
+            axes.plot([], [], color=colour, linestyle=style, label=f"{name}, in")
+        if np.isfinite(gone).any():
+            axes.plot([], [], "s", color=OYSTER, markersize=10, label="no such ball")
+        axes.legend(
+            loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=3, frameon=False,
+            borderaxespad=0.2, fontsize=10,
+        )  # fmt: skip
+        axes.set_xlabel(labels[0])
+        axes.set_ylabel(labels[1])
+        axes.set_title(title, loc="left", weight="bold", pad=30)
+        return png(figure)
+
+
+def curve_chart(x: Array, figures: dict[str, Array], label: str, title: str) -> bytes:
+    """Figures over one number that varies, one below the other.
+
+    Args:
+        x: shape (n,), as it is labelled.
+        figures: by their names, each of shape (n,), in.
+        label: of x.
+        title: what is shown.
+    """
+    with sheet(9.0, 1.2 + 2.1 * len(figures)) as (figure, axes):
+        axes.remove()
+        rows = figure.subplots(len(figures), 1, sharex=True, squeeze=False)[:, 0]
+        for row, (name, values) in zip(rows, figures.items(), strict=True):
+            row.set_facecolor(PAPER)
+            row.plot(x, values, color=TIDE, linewidth=2.0)
+            row.set_ylabel(f"{name}, in")
+            row.ticklabel_format(axis="y", useOffset=False)
+            if np.isfinite(values).any():
+                middle = (np.nanmin(values) + np.nanmax(values)) / 2.0
+                half = max(0.55 * (np.nanmax(values) - np.nanmin(values)), _LEAST_SPAN_IN)
+                row.set_ylim(middle - half, middle + half)
+        rows[-1].set_xlabel(label)
+        figure.suptitle(title, x=0.01, ha="left", weight="bold")
+        return png(figure)
+
+
+def _spans(low: Array, total: Array) -> tuple[tuple[float, float], tuple[float, float]]:
+    """What the map shows: all balls, and the limits where they are near."""
+    good = np.isfinite(low) & np.isfinite(total)
+    if not good.any():
+        return (2.44, 2.82), (0.0, 0.065)
+    left, right = float(low[good].min()), float(low[good].max())
+    least, most = float(total[good].min()), float(total[good].max())
+    wide, tall = max(right - left, 0.02), max(most - least, 0.01)
+    return (left - 0.12 * wide, right + 0.12 * wide), (
+        max(0.0, least - 0.12 * tall),
+        most + 0.15 * tall,
+    )
+
+
+def _bands(axes: Axes, span: tuple[tuple[float, float], tuple[float, float]]) -> None:
+    """The trade's words along both axes, with faint lines between them."""
+    (left, right), (low, high) = span
+    start = left
+    for band in BANDS["low_rg"].bands:
+        end = min(band.up_to_in, right)
+        if end > start:
+            axes.text((start + end) / 2.0, 1.005, f"{band.word} RG", ha="center", va="bottom",
+                      transform=axes.get_xaxis_transform(), color=FAINT, fontsize=9)  # fmt: skip
+            if end < right:
+                axes.axvline(end, color=FAINT, linewidth=0.7, linestyle=(0, (1, 3)))
+            start = end
+    start = low
+    for band in BANDS["total_differential"].bands:
+        end = min(band.up_to_in, high)
+        if end > start:
+            axes.text(1.005, (start + end) / 2.0, band.word, ha="left", va="center", rotation=270,
+                      transform=axes.get_yaxis_transform(), color=FAINT, fontsize=9)  # fmt: skip
+            if end < high:
+                axes.axhline(end, color=FAINT, linewidth=0.7, linestyle=(0, (1, 3)))
+            start = end
+
+
+def known_limits(weight_g: float | None) -> list[Limit]:
+    """The limits on RG and total differential that are known at a ball weight."""
+    figures = ("low_rg_in", "high_rg_in", "total_differential_in")
+    return [
+        limit
+        for limit in LIMITS
+        if limit.figure in figures and (weight_g is None or limit.covers(weight_g / G_PER_LB))
+    ]
+
+
+def _limits(axes: Axes, weight_g: float | None) -> None:
+    for limit in known_limits(weight_g):
+        if limit.figure == "low_rg_in" and limit.least is not None:
+            axes.axvline(limit.least, color=CLAY, linewidth=1.4)
+            axes.text(limit.least, 0.01, f" limit {limit.least:.2f} in", color=CLAY, fontsize=9,
+                      transform=axes.get_xaxis_transform(), clip_on=True)  # fmt: skip
+        if limit.figure == "total_differential_in" and limit.most is not None:
+            axes.axhline(limit.most, color=CLAY, linewidth=1.4)
+            axes.text(0.005, limit.most, f"limit {limit.most:.3f} in", color=CLAY, fontsize=9,
+                      va="bottom", transform=axes.get_yaxis_transform(), clip_on=True)  # fmt: skip
+        if limit.figure == "high_rg_in" and limit.most is not None:
+            # high RG is low RG and differential together: a slanting edge
+            axes.axline((limit.most, 0.0), slope=-1.0, color=CLAY, linewidth=1.4)
+
+
+def _ramp() -> Any:
+    from matplotlib.colors import LinearSegmentedColormap
+
+    return LinearSegmentedColormap.from_list("shore", ["#C9D9DC", "#5E8C99", TIDE, "#0E2731"])
+
+
+def _flat(colour: str) -> Any:
+    from matplotlib.colors import ListedColormap
+
+    return ListedColormap([colour])
