@@ -12,9 +12,8 @@ import numpy as np
 
 from pipeline.bands import BANDS
 from pipeline.chart_face import family
-from pipeline.limits import LIMITS, Limit
+from pipeline.limits import limits_on_rg
 from pipeline.palette import CLAY, HIGH_AXIS, LOW_AXIS, OYSTER, TIDE
-from pipeline.units import G_PER_LB
 from shapes.moments import Array
 
 if TYPE_CHECKING:
@@ -215,18 +214,8 @@ def _bands(axes: Axes, span: tuple[tuple[float, float], tuple[float, float]]) ->
             start = end
 
 
-def known_limits(weight_g: float | None) -> list[Limit]:
-    """The limits on RG and total differential that are known at a ball weight."""
-    figures = ("low_rg_in", "high_rg_in", "total_differential_in")
-    return [
-        limit
-        for limit in LIMITS
-        if limit.figure in figures and (weight_g is None or limit.covers(weight_g / G_PER_LB))
-    ]
-
-
 def _limits(axes: Axes, weight_g: float | None) -> None:
-    for limit in known_limits(weight_g):
+    for limit in limits_on_rg(weight_g):
         if limit.figure == "low_rg_in" and limit.least is not None:
             axes.axvline(limit.least, color=CLAY, linewidth=1.4)
             axes.text(limit.least, 0.01, f" limit {limit.least:.2f} in", color=CLAY, fontsize=9,

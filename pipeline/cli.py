@@ -211,6 +211,46 @@ def sweep(
 
 
 @app.command()
+def fit(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the design file to write")],
+    report: Annotated[
+        Path | None, typer.Option(help="also a folder: report, map, pictures, other solutions")
+    ] = None,
+    starts: Annotated[int, typer.Option(help="from how many places to search")] = 12,
+    seed: Annotated[int, typer.Option(help="of those places")] = 1,
+    workers: Annotated[int, typer.Option(help="processes to start; 0 works in this one")] = 0,
+    scheduler: Annotated[
+        str, typer.Option(help="or the address of a Dask scheduler that runs already")
+    ] = "",
+    json: AsJson = False,
+) -> None:
+    """Find the core that meets a design's aims, and write its design."""
+    from pipeline.crew import Crew
+    from pipeline.fit import fit as find
+    from pipeline.fit_report import as_figures, told
+    from pipeline.fit_results import check_place, write_report
+    from pipeline.folder import whole_file
+    from pipeline.load import load
+
+    design = load(file)
+    check_place(design, out)
+    with _progress() as tell:
+        found = find(design, starts, seed, Crew(workers, scheduler), tell)
+    with whole_file(out) as path:
+        path.write_bytes(found.best.source)
+    if report is not None:
+        write_report(found, report)
+    if json:
+        _print_json(as_figures(found))
+    else:
+        typer.echo(told(found))
+        typer.echo(f"\nwrote {out}" + (f" and {report}" if report else ""))
+    if not found.best.met:
+        raise typer.Exit(1)
+
+
+@app.command()
 def pick(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="the folder of a sweep")],
     row: Annotated[int, typer.Option(help="the row of its table")],

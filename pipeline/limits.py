@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from importlib.resources import files
 from typing import Literal
 
+from pipeline.units import G_PER_LB
+
 Confidence = Literal["G", "S", "M"]
 CONFIDENCE = {
     "G": "text of the governing body seen",
@@ -90,3 +92,13 @@ AS_OF, LIMITS = _read()
 COMPONENT_DENSITY_G_CM3 = next(
     limit.most for limit in LIMITS if limit.rule == "component density" and limit.most is not None
 )
+
+
+def limits_on_rg(weight_g: float | None) -> list[Limit]:
+    """The limits on RG and total differential that are known at a ball weight; all for none."""
+    figures = ("low_rg_in", "high_rg_in", "total_differential_in")
+    return [
+        limit
+        for limit in LIMITS
+        if limit.figure in figures and (weight_g is None or limit.covers(weight_g / G_PER_LB))
+    ]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -111,7 +112,8 @@ class _Stood:
     diameter: Array
 
 
-def nest_of(design: Design, varied: Sequence[Varied]) -> Nest | None:
+@lru_cache(maxsize=16)
+def nest_of(design: Design, varied: tuple[Varied, ...]) -> Nest | None:
     """The nest of a design; None where its balls must be built one by one."""
     paths = [p for one in varied for p in (one.path, *(tie.path for tie in one.ties))]
     bodies = [Placed(part.shape, part.placement) for part in design.parts]

@@ -88,7 +88,7 @@ def weigh_rows(design: Design, varied: Sequence[Varied], values: Array) -> Rows:
         varied: the numbers, and what follows them.
         values: shape (n, k), inner units.
     """
-    nest = nest_of(design, varied)
+    nest = nest_of(design, tuple(varied))
     blocks = [
         _block(design, varied, values[start : start + BLOCK], nest)
         for start in range(0, len(values), BLOCK)

@@ -72,7 +72,7 @@ class AimKind:
         if window is None:
             return reading.refuse(node, node.line, path, self.allowed)
         seek: Seek | None = found.get("seek")
-        return Aim(self.figure, *window, seek, node.line)
+        return Aim(self.figure, *window, found.get("value"), seek, node.line)
 
     def schema(self) -> dict[str, Any]:
         return self.record.schema()

@@ -11,7 +11,7 @@ import json
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -54,7 +54,8 @@ class Plan:
     @property
     def chunk_rows(self) -> int:
         """How many of them a chunk has."""
-        return _FAST if _nests(self.design) else _SLOW
+        nests = nest_of(self.design, self.design.wanted.varied) is not None
+        return _FAST if nests else _SLOW
 
     @property
     def chunks(self) -> int:
@@ -77,11 +78,6 @@ class Plan:
             "chunk_rows": self.chunk_rows,
             "version": version("corewright"),
         }
-
-
-@lru_cache(maxsize=8)
-def _nests(design: Design) -> bool:
-    return nest_of(design, design.wanted.varied) is not None
 
 
 def figure_names() -> list[str]:

@@ -51,6 +51,7 @@ class Aim:
     Attributes:
         figure: one of `AIMED`.
         low, high: the window it should lie in, mm or g; None where that side is open.
+        value: the middle to come near to; None where all of the window is as good.
         seek: whether it should be as small or as great as can be, inside the window.
         line: where it stands in the file.
     """
@@ -58,6 +59,7 @@ class Aim:
     figure: str
     low: float | None = None
     high: float | None = None
+    value: float | None = None
     seek: Seek | None = None
     line: int = 0
 

@@ -28,7 +28,7 @@ def test_aims_become_windows_in_inner_units() -> None:
     assert (low.figure, low.low, low.high) == (
         "low_rg", pytest.approx(2.5195 * 25.4), pytest.approx(2.5205 * 25.4)
     )  # fmt: skip
-    assert total == Aim("total_differential", None, pytest.approx(1.524), "greatest", 16)
+    assert total == Aim("total_differential", None, pytest.approx(1.524), None, "greatest", 16)
     assert (core.low, core.high) == pytest.approx((2267.96185, 3628.73896))
     assert (top.low, top.high) == (None, pytest.approx(85.04856938))
     assert low.scale == pytest.approx(0.0127)
