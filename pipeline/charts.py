@@ -93,9 +93,9 @@ def rg_map(
             bar = figure.colorbar(shown, ax=axes, shrink=0.6, pad=0.01)
             bar.set_label("balls in a cell")
             bar.outline.set_visible(False)
-        else:
+        elif len(low_rg_in) > len(spots):
             axes.scatter(low_rg_in, total_in, s=14, color=TIDE, alpha=0.7, linewidths=0)
-        for spot in spots:
+        for spot in _gathered(spots, span):
             axes.plot(spot.low_rg_in, spot.total_in, "D", color=CLAY, markersize=7)
             axes.annotate(
                 spot.name, (spot.low_rg_in, spot.total_in), xytext=(9, 6),
@@ -175,6 +175,59 @@ def curve_chart(x: Array, figures: dict[str, Array], label: str, title: str) -> 
         rows[-1].set_xlabel(label)
         figure.suptitle(title, x=0.01, ha="left", weight="bold")
         return png(figure)
+
+
+def line_chart(weights_lb: Array, figures: dict[str, tuple[Array, Array]], title: str) -> bytes:
+    """Figures across ball weights, each with its window where it has one.
+
+    Args:
+        weights_lb: shape (n,).
+        figures: by name and unit the values, shape (n,), and the ends of the window, shape (2,),
+            NaN where an end is open.
+        title: what is shown.
+    """
+    with sheet(9.0, 1.2 + 2.3 * len(figures)) as (figure, axes):
+        axes.remove()
+        rows = figure.subplots(len(figures), 1, sharex=True, squeeze=False)[:, 0]
+        for row, (name, (values, window)) in zip(rows, figures.items(), strict=True):
+            row.set_facecolor(PAPER)
+            low, high = window
+            if np.isfinite(window).all():
+                row.axhspan(low, high, color=OYSTER, alpha=0.55, linewidth=0)
+                row.text(1.005, (low + high) / 2.0, "window", color=FAINT, fontsize=9,
+                         va="center", transform=row.get_yaxis_transform())  # fmt: skip
+            for end in window[np.isfinite(window)]:
+                row.axhline(end, color=FAINT, linewidth=0.8)
+            row.plot(weights_lb, values, "-D", color=TIDE, linewidth=1.6, markersize=6)
+            row.set_ylabel(name)
+            row.ticklabel_format(axis="y", useOffset=False)
+            shown = np.concatenate([values, window])
+            shown = shown[np.isfinite(shown)]
+            if len(shown):
+                middle = (shown.min() + shown.max()) / 2.0
+                half = max(0.62 * (shown.max() - shown.min()), _LEAST_SPAN_IN)
+                row.set_ylim(middle - half, middle + half)
+        rows[-1].set_xlabel("ball weight, lb")
+        rows[-1].set_xticks(weights_lb)
+        figure.suptitle(title, x=0.01, ha="left", weight="bold")
+        return png(figure)
+
+
+def _gathered(
+    spots: Sequence[Spot], span: tuple[tuple[float, float], tuple[float, float]]
+) -> list[Spot]:
+    """Balls that would be drawn over one another as one, with all their names."""
+    wide, tall = (high - low for low, high in span)
+    found: list[Spot] = []
+    for spot in spots:
+        for k, other in enumerate(found):
+            near = abs(spot.low_rg_in - other.low_rg_in) < 0.01 * wide
+            if near and abs(spot.total_in - other.total_in) < 0.02 * tall:
+                found[k] = Spot(other.low_rg_in, other.total_in, f"{other.name}, {spot.name}")
+                break
+        else:
+            found.append(spot)
+    return found
 
 
 def _spans(low: Array, total: Array) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -251,6 +251,32 @@ def fit(
 
 
 @app.command()
+def lineup(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the folder to write")],
+    weights: Annotated[
+        str, typer.Option(help="ball weights in lb, such as 16,15,14; else those of the file")
+    ] = "",
+    json: AsJson = False,
+) -> None:
+    """Carry one core across ball weights."""
+    from pipeline.lineup import line_up
+    from pipeline.lineup_results import as_figures, parse_weights, told, write_line
+    from pipeline.load import load
+
+    design = load(file)
+    line = line_up(design, parse_weights(weights))
+    write_line(design, line, out)
+    if json:
+        _print_json(as_figures(design, line))
+    else:
+        typer.echo(told(design, line))
+        typer.echo(f"\nwrote {out}")
+    if not all(one.met for one in line):
+        raise typer.Exit(1)
+
+
+@app.command()
 def pick(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="the folder of a sweep")],
     row: Annotated[int, typer.Option(help="the row of its table")],

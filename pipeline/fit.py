@@ -18,7 +18,7 @@ import numpy as np
 from pipeline.crew import Crew, done
 from pipeline.design import Design
 from pipeline.errors import CorewrightError
-from pipeline.load import numbers_in
+from pipeline.load import home_of, numbers_in
 from pipeline.nest import nest_of
 from pipeline.rewrite import rewritten
 from pipeline.rows import WHY
@@ -327,7 +327,7 @@ def _written(target: Target, share: Array) -> Solution | None:
     """The ball of a place as its file has it: numbers rounded to what is written."""
     design = target.design
     numbers = numbers_at(target.varied, [float(v) for v in values_at(target, share)])
-    folder = _folder(design)
+    folder = home_of(design)
     source = rewritten(design.source, numbers, folder)
     read = numbers_in(source, folder)
     values = np.array([read[v.path].value for v in target.varied])
@@ -343,12 +343,6 @@ def _written(target: Target, share: Array) -> Solution | None:
         float(scored.cost[0]),
         bool(scored.met(target.scales)[0]),
     )
-
-
-def _folder(design: Design) -> Any:
-    from pathlib import Path
-
-    return Path(design.file).parent if design.file else None
 
 
 def _distinct(target: Target, found: Sequence[Solution | None]) -> tuple[Solution, ...]:

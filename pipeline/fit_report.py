@@ -13,7 +13,7 @@ from pipeline.digits import MINUS
 from pipeline.fit import Fitted, Solution
 from pipeline.pulls import Sensitivity, binding, pulls, sensitivities
 from pipeline.target import Target
-from pipeline.wanted import AIMED, Aim
+from pipeline.wanted import AIMED, Aim, spelled
 
 _DIGITS = {"in": 5, "lb": 4, "oz": 3}
 
@@ -118,7 +118,7 @@ def _figure_rows(fitted: Fitted) -> list[str]:
         after = fitted.best.figures[name]
         cells = [_cell(v / figure.size, figure.unit) for v in (before, after)]
         wanted = _aim(aims[name]) if name in aims else ""
-        rows.append(f"  {name.replace('_', ' '):<28}{cells[0]:>12}{cells[1]:>12}  {wanted}")
+        rows.append(f"  {spelled(name):<28}{cells[0]:>12}{cells[1]:>12}  {wanted}")
     return rows
 
 

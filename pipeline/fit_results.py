@@ -13,7 +13,7 @@ from pipeline.errors import OutputError
 from pipeline.fit import Fitted
 from pipeline.fit_report import told
 from pipeline.folder import whole_folder
-from pipeline.load import read_design
+from pipeline.load import home_of, read_design
 from pipeline.picture import picture
 from pipeline.sweep_results import write_listing, write_sources
 from pipeline.units import MM_PER_IN
@@ -40,7 +40,7 @@ def write_report(fitted: Fitted, target: Path) -> None:
         write_sources(design, folder)
         spots = []
         lines = [f"# {design.name}: a fit", "", "```text", told(fitted), "```", ""]
-        home = Path(design.file).parent if design.file else None
+        home = home_of(design)
         for k, solution in enumerate(fitted.solutions, 1):
             name = f"solution-{k}"
             (folder / f"{name}.yaml").write_bytes(solution.source)

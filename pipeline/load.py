@@ -180,6 +180,11 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
     )
 
 
+def home_of(design: Design) -> Path | None:
+    """The folder of a design's file, where the files that it refers to are."""
+    return Path(design.file).parent if design.file else None
+
+
 def numbers_in(source: bytes, folder: Path | None = None) -> dict[str, Number]:
     """Every number of a design that can be read, by the path of its field."""
     node = parse(decode(source, "design"), "design")

@@ -9,7 +9,7 @@ from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
 from pipeline.load import BALL, DESIGN, MATERIAL
 from pipeline.parts import part_record
 from pipeline.records import Key, Record
-from pipeline.search_fields import AIM, EXTENT, KEEP, LIMITS_KEPT, VARY, WALL
+from pipeline.search_fields import AIM, EXTENT, KEEP, LIMITS_KEPT, LINE, MEANS, VARY, WALL
 from pipeline.steps import ARC_STEP, DXF, SPLINE_STEP
 from shapes.parameters import parameters_of
 from shapes.registry import FAMILIES
@@ -47,6 +47,8 @@ def design_reference() -> str:
         _section("keep: extents", EXTENT, level=4),
         _section("keep: limits", LIMITS_KEPT, level=4),
         _section("vary", VARY, level=3),
+        _section("lineup", LINE, level=3),
+        _section("lineup: by", MEANS, level=4),
     ]
     return _HEAD + "\n".join(sections)
 

@@ -11,12 +11,13 @@ from pipeline.fields import (
     BAD,
     Bad,
     ChoiceKind,
+    NumberKind,
     QuantityKind,
     Reading,
     TextKind,
 )
 from pipeline.records import Key, ListKind, Record
-from pipeline.units import LENGTH, MASS
+from pipeline.units import DENSITY, LENGTH, MASS
 from pipeline.wanted import AIMED, Aim, Seek
 
 _NAME = TextKind(r".{1,80}", "a name")
@@ -25,6 +26,8 @@ _PATH = TextKind(
     "the path of a number of that part, such as size.x, move.z or profile[2].r",
 )
 _LENGTH = QuantityKind(LENGTH, "units")
+_WEIGHT = QuantityKind(MASS, above=0.0)
+_DENSITY = QuantityKind(DENSITY, "g/cm3", above=0.0)
 
 
 @dataclass(frozen=True)
@@ -201,8 +204,39 @@ VARY = Record(
         ),
     ),
 )
+MEANS = Record(
+    "means",
+    "A way to reach a ball weight.",
+    (
+        Key("material", _NAME, "the material whose density may vary", required=False),
+        Key("from", _DENSITY, "its least density", required=False),
+        Key("to", _DENSITY, "its greatest density", required=False),
+        Key(
+            "core",
+            ListKind(NumberKind(above=0.5, at_most=1.5)),
+            "sizes that the core may have: factors for all parts inside the outer core, about the "
+            "ball's centre",
+            required=False,
+        ),
+    ),
+)
+LINE = Record(
+    "lineup",
+    "How the core is carried across ball weights.",
+    (
+        Key("weights", ListKind(_WEIGHT), "the ball weights", required=False,
+            default="16 lb to 12 lb"),
+        Key("hold", AIM, "windows for the figures of every ball", required=False,
+            default="those of aim"),
+        Key("by", ListKind(MEANS), "the means, in order of preference; the first a material",
+            required=False, default="the free density"),
+        Key("share", ListKind(ListKind(_WEIGHT, at_least=2)),
+            "weights that are to share one outer-core density", required=False),
+    ),
+)  # fmt: skip
 SEARCH_KEYS = (
     Key("aim", AIM, "what the ball's figures should be, for `fit`", required=False),
     Key("keep", KEEP, "what must hold while numbers vary", required=False),
     Key("vary", ListKind(VARY), "numbers that may vary", required=False),
+    Key("lineup", LINE, "how the core is carried across ball weights", required=False),
 )

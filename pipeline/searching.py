@@ -9,7 +9,7 @@ from typing import Any
 from pipeline.document import Entries, Items, Node, Scalar
 from pipeline.errors import Problem
 from pipeline.fields import Bad, Number, NumberKind, QuantityKind, Reading, nearest
-from pipeline.wanted import Extent, Sense, Tie, Varied, Wall, Wanted
+from pipeline.wanted import Extent, Line, Means, Sense, Tie, Varied, Wall, Wanted
 
 _SENSES: tuple[Sense, ...] = ("with", "against", "beside")
 
@@ -37,7 +37,51 @@ def wanted(found: Mapping[str, Any], node: Node, reading: Reading) -> Wanted:
         ),
         keep["limits"]["margin"] if "limits" in keep else None,
         tuple(varied),
+        _line(found, node, reading),
     )
+
+
+def _line(found: Mapping[str, Any], node: Node, reading: Reading) -> Line:
+    keys = found.get("lineup", {})
+    entry = node.entries.get("lineup") if isinstance(node, Entries) else None
+    by = entry.entries.get("by") if isinstance(entry, Entries) else None
+    means = []
+    known = list(found["materials"])
+    for k, one in enumerate(keys.get("by", ())):
+        place = by.items[k] if isinstance(by, Items) else node
+        path = f"lineup.by[{k}]"
+        is_material = set(one) == {"material", "from", "to"}
+        if not is_material and set(one) != {"core"}:
+            reading.refuse(place, place.line, path, "{material, from, to} or {core: [sizes]}")
+            continue
+        if k == 0 and not is_material:
+            reading.refuse(
+                place, place.line, path,
+                "a material: the first means is what brings every ball to its weight",
+            )  # fmt: skip
+        if is_material and one["material"] not in known:
+            word = Scalar(one["material"], place.line)
+            reading.refuse(
+                word, place.line, f"{path}.material", ", ".join(known),
+                advice=nearest(one["material"], known),
+            )  # fmt: skip
+        if is_material and not one["from"] < one["to"]:
+            reading.refuse(place, place.line, path, "from less than to")
+        means.append(
+            Means(one["material"], one["from"], one["to"], (), place.line)
+            if is_material
+            else Means(sizes=tuple(one["core"]), line=place.line)
+        )
+    weights = tuple(keys.get("weights", ()))
+    for k, group in enumerate(keys.get("share", ())):
+        strange = [w for w in group if weights and w not in weights]
+        if strange:
+            reading.refuse(
+                entry, node.line if entry is None else entry.line, f"lineup.share[{k}]",
+                "weights that are listed under weights",
+            )  # fmt: skip
+    hold = tuple(keys.get("hold", found.get("aim", {})).values())
+    return Line(weights, hold, tuple(means), tuple(tuple(g) for g in keys.get("share", ())))
 
 
 def _unknown_parts(node: Node | None, names: list[str], path: str = "keep") -> Iterator[Problem]:

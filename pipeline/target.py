@@ -19,7 +19,7 @@ from pipeline.limits import limits_on_rg
 from pipeline.rows import Rows, weigh_rows
 from pipeline.units import MM_PER_IN
 from pipeline.vary import numbers_at, with_numbers
-from pipeline.wanted import AIMED, Aim, Extent, Varied, Wall
+from pipeline.wanted import AIMED, Aim, Extent, Varied, Wall, spelled
 from shapes.errors import ShapeError
 from shapes.moments import Array, Mask
 from shapes.placed import Placed
@@ -129,8 +129,8 @@ class Target:
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
         """What each column of `Scored` is."""
-        found = [self._entry(a.figure.replace("_", " "), a) for a in self.aims]
-        found += [self._entry(f"limit on {a.figure.replace('_', ' ')}", a) for a in self._limits]
+        found = [self._entry(spelled(a.figure), a) for a in self.aims]
+        found += [self._entry(f"limit on {spelled(a.figure)}", a) for a in self._limits]
         found += [
             Entry(f"wall of {w.part} in {w.inside}", _LENGTH_MM, "in", MM_PER_IN)
             for w in self.walls

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -42,6 +43,15 @@ AIMED: dict[str, Figure] = {
     "mass": Figure("mass of the ball", "lb", G_PER_LB, 0.005 * G_PER_LB),
     "core_mass": Figure("mass of all parts inside the outer core", "lb", G_PER_LB, 0.02 * G_PER_LB),
 }
+
+
+def spelled(figure: str) -> str:
+    """The name of a figure for people.
+
+    >>> spelled("low_rg"), spelled("pin_to_cg")
+    ('low RG', 'pin to CG')
+    """
+    return re.sub(r"\b(rg|cg)\b", lambda m: m[0].upper(), figure.replace("_", " "))
 
 
 @dataclass(frozen=True)
@@ -145,6 +155,41 @@ class Varied:
 
 
 @dataclass(frozen=True)
+class Means:
+    """A way to reach a ball weight: the density of a material, or sizes of the whole core.
+
+    Attributes:
+        material: whose density may vary; empty for sizes.
+        low, high: its bounds, g/cm3.
+        sizes: factors by which the core may be made larger or smaller about the ball's centre.
+        line: where it stands in the file.
+    """
+
+    material: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    sizes: tuple[float, ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class Line:
+    """How a core is carried across ball weights.
+
+    Attributes:
+        weights_g: the weights, as they are listed.
+        hold: windows for the figures of every ball.
+        means: in order of preference, the first a material.
+        shared: weights whose outer cores are to be of one density.
+    """
+
+    weights_g: tuple[float, ...] = ()
+    hold: tuple[Aim, ...] = ()
+    means: tuple[Means, ...] = ()
+    shared: tuple[tuple[float, ...], ...] = ()
+
+
+@dataclass(frozen=True)
 class Wanted:
     """All of it.
 
@@ -154,6 +199,7 @@ class Wanted:
         limits_margin_mm: how far inside the governing body's limits RG and differentials must stay;
             None when they are not asked for.
         varied: what may vary.
+        line: how the core is carried across ball weights.
     """
 
     aims: tuple[Aim, ...] = ()
@@ -161,6 +207,7 @@ class Wanted:
     extents: tuple[Extent, ...] = ()
     limits_margin_mm: float | None = None
     varied: tuple[Varied, ...] = ()
+    line: Line = Line()
 
 
 NOTHING = Wanted()

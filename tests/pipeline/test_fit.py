@@ -249,8 +249,8 @@ def test_aims_that_pull_apart_are_named() -> None:
     )
     found = fit(asked, starts=3)
     assert not found.best.met
-    assert pulls(found.target, found.best) == (Pull("low rg", "total differential"),)
-    assert "low rg against total differential" in told(found)
+    assert pulls(found.target, found.best) == (Pull("low RG", "total differential"),)
+    assert "low RG against total differential" in told(found)
 
 
 def test_distinct_solutions_are_few_and_well_apart() -> None:

@@ -15,7 +15,7 @@ ORDER = [  # a file imports only from those before it
     "bodies", "parts", "search_fields", "searching",
     "load", "vary", "rewrite",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
-    "nest", "rows", "target",
+    "nest", "rows", "target", "resize", "lineup",
     "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
     "digits", "bands", "chart_face", "charts", "crew", "samples", "sweep", "sweep_results",
     "pick", "fit", "pulls", "fit_report",
@@ -23,7 +23,7 @@ ORDER = [  # a file imports only from those before it
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "step", "stl",
-    "readback", "letter", "handover", "fit_results", "make", "cli",
+    "readback", "letter", "handover", "fit_results", "lineup_results", "make", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 
