@@ -277,6 +277,23 @@ def lineup(
 
 
 @app.command()
+def compare(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="two designs or more")],
+    json: AsJson = False,
+) -> None:
+    """Designs side by side: figures, parts, fields, and whether they share a core."""
+    from pipeline.compare import as_figures, told
+    from pipeline.compare import compare as compare_designs
+    from pipeline.load import load
+
+    found = compare_designs([load(file) for file in files])
+    if json:
+        _print_json(as_figures(found))
+    else:
+        typer.echo(told(found))
+
+
+@app.command()
 def pick(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="the folder of a sweep")],
     row: Annotated[int, typer.Option(help="the row of its table")],

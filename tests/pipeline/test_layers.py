@@ -23,7 +23,8 @@ ORDER = [  # a file imports only from those before it
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "step", "stl",
-    "readback", "letter", "handover", "fit_results", "lineup_results", "make", "cli",
+    "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
+    "make", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 
