@@ -16,11 +16,13 @@ from pipeline.charts import contour_map, curve_chart, rg_map
 from pipeline.check import ESTIMATE
 from pipeline.design import Design
 from pipeline.folder import FORMAT, MANIFEST, whole_folder
+from pipeline.front import costs_of, on_front
 from pipeline.limits import AS_OF
 from pipeline.rows import WHY
 from pipeline.samples import Grid, Line
 from pipeline.sweep import Plan, tables
 from pipeline.vary import numbers_at
+from pipeline.wanted import AIMED
 from shapes.moments import Array
 
 if TYPE_CHECKING:
@@ -68,6 +70,7 @@ def _write_tables(
     plan: Plan, files: Sequence[Path], folder: Path
 ) -> tuple[Swept, dict[str, Array]]:
     """The table as Parquet and CSV, a chunk in memory at a time."""
+    import pyarrow as pa
     import pyarrow.csv
     import pyarrow.parquet
 
@@ -75,6 +78,7 @@ def _write_tables(
     kept: list[Any] = []
     stride = max(1, -(-plan.rows // _MOST_SHOWN))
     parquet: Any = None
+    best: Any = None
     spans = [(np.inf, -np.inf), (np.inf, -np.inf)]
     with (folder / "sweep.csv").open("wb") as stream:
         for number, table in enumerate(tables(list(files))):
@@ -93,8 +97,12 @@ def _write_tables(
                 if np.isfinite(column).any():
                     low, high = float(np.nanmin(column)), float(np.nanmax(column))
                     spans[k] = min(spans[k][0], low), max(spans[k][1], high)
+            best = _front(plan, table if best is None else pa.concat_tables([best, table]))
             kept.append(table.take(np.arange((-number * len(table)) % stride, len(table), stride)))
     parquet.close()
+    if best is not None:
+        with (folder / "front.csv").open("wb") as stream:
+            pyarrow.csv.write_csv(_rounded(best), stream)
     shown = {
         name: np.concatenate([t[name].to_numpy() for t in kept])
         for name in plan.names()
@@ -105,6 +113,26 @@ def _write_tables(
     order = {word: k for k, word in enumerate(WHY)}
     said = dict(sorted(why.items(), key=lambda item: order.get(item[0], 99)))
     return Swept(plan.rows, good, said, found[0], found[1]), shown
+
+
+def _front(plan: Plan, table: pa.Table) -> pa.Table | None:
+    """The rows that none beats in all that is sought and inside all windows; None without two."""
+    aims = plan.design.wanted.aims
+    seeks = [aim for aim in aims if aim.seek is not None]
+    if len(seeks) < 2:
+        return None
+    figures = {
+        aim.figure: table[f"{aim.figure} [{AIMED[aim.figure].unit}]"].to_numpy()
+        * AIMED[aim.figure].size
+        for aim in aims
+    }
+    costs = costs_of(seeks, figures)
+    for aim in aims:
+        low = -np.inf if aim.low is None else aim.low
+        high = np.inf if aim.high is None else aim.high
+        inside = (low <= figures[aim.figure]) & (figures[aim.figure] <= high)
+        costs[~inside] = np.nan
+    return table.filter(on_front(costs))
 
 
 def _counted(column: Any) -> tuple[list[str], list[int]]:
@@ -220,6 +248,7 @@ def write_listing(folder: Path, design: Design) -> None:
 
 def _letter(plan: Plan, swept: Swept) -> str:
     varied = plan.design.wanted.varied
+    sought = sum(aim.seek is not None for aim in plan.design.wanted.aims) >= 2
     lines = [
         f"# {plan.design.name}, revision {plan.design.revision}: a map of {swept.rows} balls",
         "",
@@ -236,6 +265,7 @@ def _letter(plan: Plan, swept: Swept) -> str:
         f"| {TABLE} | every ball a row, in full: what varied, its figures, and why there is none |",
         "| sweep.csv | the same, to seven decimals |",
         "| map.png | low RG against total differential |",
+        *(["| front.csv | the rows that none beats in all that is sought |"] if sought else []),
         "| design.yaml | the design that was varied |",
         "",
         f"`corewright pick` writes the design of any row. Limits as of {AS_OF}; {ESTIMATE}. "

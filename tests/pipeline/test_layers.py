@@ -17,7 +17,7 @@ ORDER = [  # a file imports only from those before it
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
     "nest", "rows", "target", "resize", "lineup",
     "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
-    "digits", "bands", "chart_face", "charts", "crew", "samples", "sweep", "sweep_results",
+    "digits", "bands", "chart_face", "charts", "crew", "samples", "front", "sweep", "sweep_results",
     "pick", "fit", "pulls", "fit_report",
     "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
