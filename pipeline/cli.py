@@ -230,14 +230,15 @@ def fit(
     from pipeline.fit import fit as find
     from pipeline.fit_report import as_figures, told
     from pipeline.fit_results import check_place, write_report
-    from pipeline.folder import whole_file
+    from pipeline.folder import check_target, whole_file
     from pipeline.load import load
 
     design = load(file)
     check_place(design, out)
-    with _progress() as tell:
+    if report is not None:
+        check_target(report)
+    with whole_file(out) as path, _progress() as tell:
         found = find(design, starts, seed, Crew(workers, scheduler), tell)
-    with whole_file(out) as path:
         path.write_bytes(found.best.source)
     if report is not None:
         write_report(found, report)
@@ -260,11 +261,13 @@ def lineup(
     json: AsJson = False,
 ) -> None:
     """Carry one core across ball weights."""
+    from pipeline.folder import check_target
     from pipeline.lineup import line_up
     from pipeline.lineup_results import as_figures, parse_weights, told, write_line
     from pipeline.load import load
 
     design = load(file)
+    check_target(out)
     line = line_up(design, parse_weights(weights))
     write_line(design, line, out)
     if json:

@@ -42,6 +42,17 @@ class Workplace:
         self.abandoned = True
 
 
+def check_target(target: Path) -> None:
+    """Refuse a folder that `whole_folder` would refuse, before the work that goes into it.
+
+    Raises:
+        OutputError: the target cannot be written or holds what is not ours.
+    """
+    place = target.resolve()
+    _check_parent(place, target)
+    _check_folder(place, target)
+
+
 @contextmanager
 def whole_folder(target: Path) -> Iterator[Workplace]:
     """Make a folder, whole or not at all.
@@ -53,9 +64,8 @@ def whole_folder(target: Path) -> Iterator[Workplace]:
         OutputError: the target cannot be written or holds what is not ours, or the disk is full;
             nothing was changed.
     """
+    check_target(target)
     place = target.resolve()
-    _check_parent(place, target)
-    _check_folder(place, target)
     work = _beside(place, "new")
     with _told(target):
         work.mkdir()

@@ -21,7 +21,7 @@ import numpy as np
 from pipeline.crew import Crew, done
 from pipeline.design import Design
 from pipeline.errors import OutputError
-from pipeline.folder import whole_file
+from pipeline.folder import check_target, whole_file
 from pipeline.nest import nest_of
 from pipeline.rows import WHY, Rows, weigh_rows
 from pipeline.samples import Samples, values_of
@@ -124,8 +124,9 @@ def run(
         told: called with the chunks done and those there are.
 
     Raises:
-        OutputError: chunks of another plan lie there.
+        OutputError: chunks of another plan lie there, or the target cannot be written.
     """
+    check_target(target)
     place = unfinished(target)
     _open(plan, place)
     files = [place / f"chunk-{k:07d}.parquet" for k in range(plan.chunks)]
@@ -151,8 +152,6 @@ def _open(plan: Plan, place: Path) -> None:
         for half in place.glob(".chunk-*"):  # what a run was writing when it was killed
             half.unlink(missing_ok=True)
         return
-    if not place.parent.is_dir():
-        raise OutputError(f"{place} cannot be written: there is no folder {place.parent}")
     place.mkdir()
     (place / _PLAN).write_text(json.dumps(said, indent=1) + "\n", encoding="utf-8")
 
