@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -29,7 +30,7 @@ from shapes.stack import can_stack, variations
 _WITHIN = 1.0 + 1e-12
 _SAME = 1e-9
 
-Paths = tuple[tuple[tuple[str, int], str], ...]  # parameter and its number, path of the column
+Paths = tuple[tuple[tuple[str | int, ...], str], ...]  # steps to the number, path of the column
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,7 @@ class Nest:
         for part in self.parts:
             one = _stand(part, numbers, count)
             taken &= one.taken
+            proven &= one.proven
             stood.append(one)
             if part.fixed is not None:
                 claimed.append(_spread(part.fixed))
@@ -98,6 +100,7 @@ class _Stood:
         part: what it is.
         moments: about the ball's centre.
         taken: where its shape can be.
+        proven: where that is shown.
         hull: see `Shape.hull`.
         rotation, offset: shapes (n, 3, 3) and (n, 3).
         diameter: of a sphere, shape (n,).
@@ -106,6 +109,7 @@ class _Stood:
     part: Nested
     moments: Moments
     taken: Mask
+    proven: Mask
     hull: Hull
     rotation: Array
     offset: Array
@@ -184,34 +188,46 @@ def _own_paths(shape: Shape, k: int, paths: Sequence[str]) -> tuple[Paths, Paths
             number = index_of(steps[1], 3) if word == "move_mm" else 0
             of_place.append(((word, number), path))
             continue
-        name = str(steps[0])
-        if len(steps) > 2 or not can_stack(shape, name):
+        if not can_stack(shape, str(steps[0])):
             return None
-        of_shape.append(((name, _number(shape, name, steps)), path))
+        of_shape.append((_key(shape, steps), path))
     if of_shape and not _stacks(shape, tuple(of_shape)):
         return None
     return tuple(of_shape), tuple(of_place)
 
 
-def _number(shape: Shape, name: str, steps: Sequence[Token]) -> int:
-    """Which number of a parameter a path means."""
-    if len(steps) == 1:
-        return 0
-    return index_of(steps[1], len(getattr(shape, name)))
+def _key(shape: Shape, steps: Sequence[Token]) -> tuple[str | int, ...]:
+    """The steps of a path with numbers in place of x, y, z and r, z."""
+    value, found = getattr(shape, str(steps[0])), [steps[0]]
+    for step in steps[1:]:
+        if isinstance(value, tuple):
+            number = index_of(step, len(value))
+            value = value[number]
+            found.append(number)
+        else:
+            value = getattr(value, str(step))
+            found.append(step)
+    return tuple(found)
+
+
+def _at(shape: Shape, key: Sequence[str | int]) -> float:
+    """The number that a key means."""
+    value: Any = shape
+    for step in key:
+        value = value[int(step)] if isinstance(value, tuple) else getattr(value, str(step))
+    return float(value)
 
 
 def _stacks(shape: Shape, of_shape: Paths) -> bool:
     """Whether the family really takes columns: families that packages add may not."""
-    columns = {}
-    for (name, number), _ in of_shape:
-        value = getattr(shape, name)
-        columns[name, number] = np.full(2, value[number] if isinstance(value, tuple) else value)
+    columns = {key: np.full(2, _at(shape, key)) for key, _ in of_shape}
     try:
         found = variations(shape, columns, 2)
         once = shape.moments()
         size = np.abs(once.second_mm5).max()
         return bool(
             found.moments.second_mm5.shape == (2, 3, 3)
+            and found.proven.all()
             and (np.abs(found.moments.second_mm5 - once.second_mm5) <= _SAME * size).all()
         )
     except Exception:  # whatever it is, such a family is weighed one by one
@@ -235,15 +251,14 @@ def _stand(part: Nested, numbers: Mapping[str, Array], count: int) -> _Stood:
     shape = part.body.shape
     if part.shape_paths:
         stack = variations(shape, {key: numbers[path] for key, path in part.shape_paths}, count)
-        moments, taken, hull = stack
+        moments, taken, hull, proven = stack
         diameters = numbers.get(part.shape_paths[0][1], np.zeros(1))
     else:
-        moments, taken, hull = _spread(shape.moments()), np.ones(1, dtype=bool), shape.hull()
+        moments, hull = _spread(shape.moments()), shape.hull()
+        taken = proven = np.ones(1, dtype=bool)
         diameters = np.array([getattr(shape, "diameter", 0.0)])
-    return _Stood(
-        part, _placed(moments, rotation, offset, turned=turns or _leans(rotation)), taken, hull,
-        rotation, offset, diameters,
-    )  # fmt: skip
+    stood = _placed(moments, rotation, offset, turned=turns or _leans(rotation))
+    return _Stood(part, stood, taken, proven, hull, rotation, offset, diameters)
 
 
 def _leans(rotation: Array) -> bool:

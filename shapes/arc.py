@@ -7,6 +7,7 @@ from math import atan2, ceil, cos, floor, hypot, pi, sin
 
 import numpy as np
 
+from shapes import either
 from shapes.line import FlatSums, Point, Sums, flat_sums_at_nodes, sums_at_nodes
 from shapes.moments import Array
 from shapes.quadrature import gauss
@@ -151,10 +152,11 @@ class Arc:
 
     def _plain_enough(self) -> bool:
         """Whether it is one arc, and not a short one of a great circle."""
-        (r, z), (a, b), sweep = self.centre, self.semi, self.sweep_rad
-        if not all(isinstance(x, float) for x in (r, z, a, b, sweep)):
-            return False
-        return abs(sweep) > 0.5 or a + b < abs(r)
+        (r, _), (a, b), sweep = self.centre, self.semi, self.sweep_rad
+        if all(isinstance(x, float) for x in (r, a, sweep)):
+            return abs(sweep) > 0.5 or a + b < abs(r)
+        gone = np.isnan(sweep) | np.isnan(r)  # a row of a stack that its family refuses
+        return bool(np.all((np.abs(sweep) > 0.5) | (a + b < np.abs(r)) | gone))
 
     def _powers(self) -> tuple[float, ...]:
         """Integrals over the angle of c, c^2, ... c^5, c s, c^2 s, c^3 s, c s^2, c^2 s^2, c^3 s^2.
@@ -162,7 +164,7 @@ class Arc:
         C and s stand for the cosine and the sine (any table of integrals; from memory).
         """
         first, last = self.from_rad, self.from_rad + self.sweep_rad
-        c0, s0, c1, s1 = cos(first), sin(first), cos(last), sin(last)
+        c0, s0, c1, s1 = (f(a) for a in (first, last) for f in (either.cos, either.sin))
         one = s1 - s0
         third, fifth = (s1**3 - s0**3) / 3.0, (s1**5 - s0**5) / 5.0
         two = (self.sweep_rad + s1 * c1 - s0 * c0) / 2.0

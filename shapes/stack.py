@@ -18,10 +18,11 @@ from shapes.hull import Hull
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import NUMERIC, Parameter, parameters_of
 from shapes.shape import Shape
+from shapes.turned import Turned
 
 BLOCK = 500  # bodies whose nodes fit the cache of one core
 
-Columns = Mapping[tuple[str, int], Array]  # by parameter and its number, 0 where it has but one
+Columns = Mapping[tuple[str | int, ...], Array]  # by parameter, and its number where it has several
 
 
 class Stack(NamedTuple):
@@ -32,11 +33,14 @@ class Stack(NamedTuple):
             parameters.
         taken: shape (n,), where it takes them.
         hull: see `Shape.hull`; anything where the parameters are refused.
+        proven: shape (n,), where a stack could show that there is such a body; the others must be
+            made one by one.
     """
 
     moments: Moments
     taken: Mask
     hull: Hull
+    proven: Mask
 
 
 def moments_of_many(family: type[Shape], parameters: Mapping[str, Any]) -> Stack:
@@ -75,11 +79,14 @@ def moments_of_many(family: type[Shape], parameters: Mapping[str, Any]) -> Stack
     first = np.concatenate([b.moments.first_mm4 for b in blocks])
     second = np.concatenate([b.moments.second_mm5 for b in blocks])
     whole = Moments(volume, first, second)  # type: ignore[arg-type]
-    return Stack(whole, np.concatenate([b.taken for b in blocks]), ())
+    taken = np.concatenate([b.taken for b in blocks])
+    return Stack(whole, taken, (), np.ones(len(taken), dtype=bool))
 
 
 def can_stack(shape: Shape, name: str) -> bool:
-    """Whether a parameter of a shape may be a column."""
+    """Whether the numbers of a parameter of a shape may be columns."""
+    if isinstance(shape, Turned):
+        return True
     return any(f.name == name and p.kind in NUMERIC for f, p in parameters_of(type(shape)))
 
 
@@ -91,10 +98,18 @@ def variations(shape: Shape, columns: Columns, count: int) -> Stack:
         columns: the numbers that differ, each of shape (n,).
         count: how many bodies; at most about `BLOCK`, or they leave the cache.
     """
+    if isinstance(shape, Turned):
+        from shapes.turned_stack import turned_variations
+
+        return turned_variations(shape, columns, count)
     held = {}
     for field, parameter in parameters_of(type(shape)):
         value = getattr(shape, field.name)
-        mine = {k: column[:, None] for (name, k), column in columns.items() if name == field.name}
+        mine = {
+            key[1] if len(key) > 1 else 0: column[:, None]
+            for key, column in columns.items()
+            if key[0] == field.name
+        }
         if mine:
             whole = value if parameter.kind in ("lengths", "series") else (value,)
             one = np.ones((1, 1))
@@ -132,13 +147,17 @@ def _block(family: type[Shape], values: Mapping[str, Any], count: int, *, bounde
             taken &= np.broadcast_to(np.asarray(rule.holds).ravel(), taken.shape)
         moments = stack.moments()
         hull = stack.hull() if bounded else ()
-    volume = np.asarray(moments.volume_mm3, dtype=float) * np.ones(count)
-    whole = Moments(
-        np.where(taken, volume, np.nan),  # type: ignore[arg-type]
-        np.where(taken[:, None], moments.first_mm4, np.nan),
-        np.where(taken[:, None, None], moments.second_mm5, np.nan),
+    return Stack(masked(moments, taken), taken, hull, np.ones(count, dtype=bool))
+
+
+def masked(moments: Moments, good: Mask) -> Moments:
+    """A column of moments, NaN in the rows that are not good."""
+    volume = np.asarray(moments.volume_mm3, dtype=float) * np.ones(len(good))
+    return Moments(
+        np.where(good, volume, np.nan),  # type: ignore[arg-type]
+        np.where(good[:, None], moments.first_mm4, np.nan),
+        np.where(good[:, None, None], moments.second_mm5, np.nan),
     )
-    return Stack(whole, taken, hull)
 
 
 def _held(parameter: Parameter, columns: list[Array]) -> Any:
