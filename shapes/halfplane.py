@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import Enum
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -59,7 +60,7 @@ def union_outline(profiles: Sequence[Profile]) -> list[Curve]:
     kept = []
     for index, profile in enumerate(profiles):
         others = [(k, other) for k, other in enumerate(profiles) if k != index]
-        for stretch in _stretches(profile, [other for _, other in others]):
+        for stretch in _stretches(profile, tuple(other for _, other in others)):
             sides = [(k, side_of(stretch, other)) for k, other in others]
             covered = any(
                 side is Side.INSIDE
@@ -74,8 +75,8 @@ def union_outline(profiles: Sequence[Profile]) -> list[Curve]:
 
 def relation(first: Profile, second: Profile) -> Relation:
     """How two coaxial bodies lie to each other; raises `Unclear` as `union_moments` does."""
-    of_first = {side_of(s, second) for s in _stretches(first, [second])}
-    of_second = {side_of(s, first) for s in _stretches(second, [first])}
+    of_first = {side_of(s, second) for s in _stretches(first, (second,))}
+    of_second = {side_of(s, first) for s in _stretches(second, (first,))}
     if Side.OUTSIDE not in of_first and Side.AGAINST not in of_first:
         return Relation.WITHIN
     if Side.OUTSIDE not in of_second and Side.AGAINST not in of_second:
@@ -85,6 +86,7 @@ def relation(first: Profile, second: Profile) -> Relation:
     return Relation.CROSSING
 
 
+@lru_cache(maxsize=1024)
 def side_of(stretch: Curve, section: Profile) -> Side:
     """Where a stretch that crosses no outline of the section lies."""
     r, z = stretch.at(_PROBES)
@@ -100,8 +102,12 @@ def side_of(stretch: Curve, section: Profile) -> Side:
     raise Unclear(f"outlines near r = {r[1]:.6f} mm, z = {z[1]:.6f} mm")
 
 
-def _stretches(profile: Profile, others: Sequence[Profile]) -> list[Curve]:
-    """The curves of a section cut wherever they meet the outlines of the others."""
+@lru_cache(maxsize=64)
+def _stretches(profile: Profile, others: tuple[Profile, ...]) -> tuple[Curve, ...]:
+    """The curves of a section cut wherever they meet the outlines of the others.
+
+    Kept, since how two bodies lie is asked before what they share.
+    """
     found: list[Curve] = []
     for curve in profile.rising:
         cuts = {0.0, 1.0}
@@ -115,7 +121,7 @@ def _stretches(profile: Profile, others: Sequence[Profile]) -> list[Curve]:
                 kept.append(t)
         kept.append(1.0)
         found.extend(curve.part(a, b) for a, b in pairwise(kept) if _length(curve, a, b) > ON_MM)
-    return found
+    return tuple(found)
 
 
 def _length(curve: Curve, a: float, b: float) -> float:
