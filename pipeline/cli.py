@@ -26,6 +26,10 @@ app = typer.Typer(
 _INTERRUPTED = 130  # how a shell says Ctrl-C, and what typer makes of it
 
 DesignFile = Annotated[Path, typer.Argument(metavar="FILE", help="a design file (YAML, format 1)")]
+Workers = Annotated[int, typer.Option(help="processes to start; 0 works in this one")]
+SchedulerAddress = Annotated[
+    str, typer.Option(help="or the address of a Dask scheduler that runs already")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="print figures for machines")]
 
 
@@ -178,10 +182,8 @@ def sweep(
         int, typer.Option(help="or frames of a film in which all numbers go from low to high")
     ] = 0,
     seed: Annotated[int, typer.Option(help="of the strewing")] = 1,
-    workers: Annotated[int, typer.Option(help="processes to start; 0 works in this one")] = 0,
-    scheduler: Annotated[
-        str, typer.Option(help="or the address of a Dask scheduler that runs already")
-    ] = "",
+    workers: Workers = 0,
+    scheduler: SchedulerAddress = "",
     json: AsJson = False,
 ) -> None:
     """Weigh many balls whose numbers vary, and map them.
@@ -219,10 +221,8 @@ def fit(
     ] = None,
     starts: Annotated[int, typer.Option(help="from how many places to search")] = 12,
     seed: Annotated[int, typer.Option(help="of those places")] = 1,
-    workers: Annotated[int, typer.Option(help="processes to start; 0 works in this one")] = 0,
-    scheduler: Annotated[
-        str, typer.Option(help="or the address of a Dask scheduler that runs already")
-    ] = "",
+    workers: Workers = 0,
+    scheduler: SchedulerAddress = "",
     json: AsJson = False,
 ) -> None:
     """Find the core that meets a design's aims, and write its design."""
