@@ -21,11 +21,12 @@ from pipeline.errors import CorewrightError
 from pipeline.load import home_of, numbers_in
 from pipeline.nest import nest_of
 from pipeline.rewrite import rewritten
-from pipeline.rows import WHY
+from pipeline.rows import WHY, Rows, weigh_rows
 from pipeline.samples import Scatter
 from pipeline.target import SLACK, Scored, Target
 from pipeline.vary import numbers_at
-from shapes.moments import Array
+from pipeline.wanted import spelled
+from shapes.moments import Array, Mask
 
 STARTS = 12
 _SCAN_FAST, _SCAN_SLOW = 2048, 128  # balls looked at before the starts are chosen
@@ -153,8 +154,10 @@ def _places(target: Target, starts: int, seed: int) -> tuple[Array, int]:
     shares = Scatter(count, k, seed).shares(0, count)
     now = np.clip(shares_at(target, np.array([v.now for v in target.varied])), 0.0, 1.0)
     shares = np.vstack([now, shares])
-    cost = target.score(values_at(target, shares)).cost
-    order = [0, *(1 + np.argsort(cost[1:], kind="stable"))]
+    scored = target.score(values_at(target, shares))
+    cost = scored.cost
+    sought = np.nan_to_num(target.sought(scored.rows), nan=np.inf)
+    order = [0, *(1 + np.lexsort((sought[1:], np.round(cost[1:], 6))))]
     chosen: list[Array] = []
     for index in order:
         if len(chosen) == starts or not np.isfinite(cost[index]):
@@ -165,9 +168,7 @@ def _places(target: Target, starts: int, seed: int) -> tuple[Array, int]:
         if all(np.abs(point - other).max() > _APART for other in chosen):
             chosen.append(point)
     if not chosen:
-        raise FitError(
-            "no ball was found at all: every one that was tried is refused; widen what may vary"
-        )
+        raise FitError(_no_ball(target, scored))
     return np.array(chosen), len(shares)
 
 
@@ -243,9 +244,22 @@ def _climb(target: Target, places: Array, number: int) -> tuple[Array, int]:
         if np.array_equal(drawn, (low, high)):
             break
         low, high = drawn  # what a shape's rules forbid acts as a bound from here on
-    if target.seeks:
-        share = _by_programming(search, share, low, high)
+    scales, hard = target.scales, target.hard
+    if (search.at(share).margins[0][hard] < 0.0).any():  # aims may be missed, these may not
+        share = _by_programming(search, share, low, high, _missed, hard)
+    if target.seeks and search.at(share).met(scales)[0]:
+        share = _by_programming(search, share, low, high, target_sought, np.ones_like(hard))
     return share, search.weighed
+
+
+def _missed(target: Target, scored: Scored) -> Array:
+    """How far the aims are missed, shape (n,)."""
+    return np.asarray((scored.entries[:, ~target.hard] ** 2).sum(axis=1))
+
+
+def target_sought(target: Target, scored: Scored) -> Array:
+    """What is sought, on a scale that suits the search, shape (n,)."""
+    return target.sought(scored.rows) / 20.0
 
 
 def _by_least_squares(search: Search, share: Array, low: Array, high: Array) -> Array:
@@ -283,44 +297,50 @@ def _by_least_squares(search: Search, share: Array, low: Array, high: Array) -> 
     return ended if search.at(ended).rows.good[0] else end
 
 
-def _by_programming(search: Search, share: Array, low: Array, high: Array) -> Array:
-    """Go on to the least or greatest of what is sought, inside all windows."""
+def _by_programming(
+    search: Search,
+    share: Array,
+    low: Array,
+    high: Array,
+    wanted: Callable[[Target, Scored], Array],
+    kept: Mask,
+) -> Array:
+    """Go on to the least of what is wanted, inside what is kept."""
     from scipy.optimize import minimize
 
     target = search.target
-    scales = target.scales
-
-    def sought(scored: Scored) -> Array:
-        total = np.zeros(len(scored.rows))
-        for aim in target.seeks:
-            sign = 1.0 if aim.seek == "least" else -1.0
-            total = total + sign * scored.rows.figures[aim.figure] / (20.0 * aim.scale)
-        return total[:, None]
+    scales = target.scales[kept]
 
     def inside(scored: Scored) -> Array:
-        return scored.margins / scales - SLACK
+        return np.asarray(scored.margins[:, kept] / scales - SLACK)
 
-    def guarded(values: Array, off: float) -> Array:
-        return np.where(np.isfinite(values), values, off)
+    def least(scored: Scored) -> Array:
+        return wanted(target, scored)[:, None]
 
+    size = 1.0 + abs(float(np.nan_to_num(least(search.at(share))[0, 0])))
     constraint: Any = {
         "type": "ineq",
-        "fun": lambda x: guarded(inside(search.at(x))[0], -1e3),
+        "fun": lambda x: np.nan_to_num(inside(search.at(x))[0], nan=-1e3),
         "jac": lambda x: search.slopes(x, inside),
     }
     found = minimize(
-        lambda x: float(guarded(sought(search.at(x))[0], 1e6)[0]),
+        lambda x: float(np.nan_to_num(least(search.at(x))[0, 0] / size, nan=1e6)),
         share,
-        jac=lambda x: search.slopes(x, sought)[0],
+        jac=lambda x: search.slopes(x, least)[0] / size,
         bounds=list(zip(low, high, strict=True)),
-        constraints=[constraint] if len(scales) else [],
+        constraints=[constraint] if kept.any() else [],
         method="SLSQP",
-        options={"maxiter": 100, "ftol": 1e-9},
+        options={"maxiter": 100, "ftol": 1e-10},
     )
     end = np.clip(found.x, low, high)
     before, after = search.at(share), search.at(end)
-    kept = not after.rows.good[0] or (before.met(scales)[0] and not after.met(scales)[0])
-    return share if kept else end
+    if not after.rows.good[0]:
+        return share
+    worst = [float(np.min(s.margins[0][kept] / scales, initial=0.0)) for s in (before, after)]
+    if worst[1] < min(worst[0], -_AT_END):
+        return share
+    better = least(after)[0, 0] <= least(before)[0, 0] or worst[0] < -_AT_END
+    return end if better else share
 
 
 def _written(target: Target, share: Array) -> Solution | None:
@@ -332,7 +352,7 @@ def _written(target: Target, share: Array) -> Solution | None:
     read = numbers_in(source, folder)
     values = np.array([read[v.path].value for v in target.varied])
     scored = target.score(values[None, :])
-    if not scored.rows.good[0]:
+    if not weigh_rows(design, target.varied, values[None, :]).good[0]:
         return None
     return Solution(
         values,
@@ -385,8 +405,19 @@ def _distinct(target: Target, found: Sequence[Solution | None]) -> tuple[Solutio
 
 def _sought(target: Target, solution: Solution) -> float:
     """What is sought, to be made small; zero where nothing is, so that least change decides."""
-    total = 0.0
-    for aim in target.seeks:
-        sign = 1.0 if aim.seek == "least" else -1.0
-        total += sign * solution.figures[aim.figure] / aim.scale
-    return round(total, 3)
+    figures = {name: np.array([value]) for name, value in solution.figures.items()}
+    return round(float(target.sought(Rows(figures, np.zeros(1), np.zeros(1, np.int8)))[0]), 3)
+
+
+def _no_ball(target: Target, scored: Scored) -> str:
+    """Why nothing that was tried can be scored."""
+    rows = scored.rows
+    for aim in target.aims:
+        if rows.good.any() and np.isnan(rows.figures[aim.figure][rows.good]).all():
+            return (
+                f"{spelled(aim.figure)} is undefined in every ball that was tried, so that it "
+                "cannot be aimed at; leave that aim out, or let something move off the centre"
+            )
+    counts = {WHY[c]: int((rows.why == c).sum()) for c in np.unique(rows.why) if c}
+    said = "; ".join(f"{n} of {len(rows)}: {why}" for why, n in counts.items())
+    return f"no ball was found at all: {said}; widen what may vary, or its ties"

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.design import FreeDensity
 from pipeline.fit import Search, Solution, shares_at
 from pipeline.target import SLACK, Scored, Target
 from pipeline.wanted import AIMED, Varied
@@ -73,7 +72,7 @@ def binding(target: Target, solution: Solution) -> tuple[str, ...]:
             found.append(f"{one.name} at its {end}, {value / one.size:g} {one.unit}".rstrip())
     aims = len(target.aims)
     for k, (entry, margin) in enumerate(zip(target.entries, solution.margins, strict=True)):
-        ranged = k >= aims or target.aims[k].value is None
+        ranged = k >= aims or target.aims[k].value is None or bool(target.seeks)
         if ranged and margin <= _BINDS * entry.scale:
             found.append(entry.name)
     edges = Search(target).edges(np.clip(share, 0.0, 1.0))
@@ -84,15 +83,6 @@ def binding(target: Target, solution: Solution) -> tuple[str, ...]:
         ):
             if edge and not at_end:
                 found.append(f"{one.name}: {edge} if it were {way}")
-    free = [m for m in target.design.materials if isinstance(m.density, FreeDensity)]
-    for material in free:
-        assert isinstance(material.density, FreeDensity)
-        for end, bound in (
-            ("least", material.density.from_g_cm3),
-            ("greatest", material.density.to_g_cm3),
-        ):
-            if abs(solution.free_g_cm3 - bound) <= 1e-4 * bound:
-                found.append(f"density of {material.name} at its {end}, {bound:g} g/cm3")
     return tuple(found)
 
 

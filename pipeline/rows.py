@@ -80,17 +80,21 @@ def figures_of(ball: Ball, properties: MassProperties) -> dict[str, float]:
     }
 
 
-def weigh_rows(design: Design, varied: Sequence[Varied], values: Array) -> Rows:
+def weigh_rows(
+    design: Design, varied: Sequence[Varied], values: Array, *, sound: bool = False
+) -> Rows:
     """What a design weighs with other numbers.
 
     Args:
         design: the design.
         varied: the numbers, and what follows them.
         values: shape (n, k), inner units.
+        sound: whether bodies made of bodies are taken for sound without proof; a search proves
+            what it ends with.
     """
     nest = nest_of(design, tuple(varied))
     blocks = [
-        _block(design, varied, values[start : start + BLOCK], nest)
+        _block(design, varied, values[start : start + BLOCK], nest, sound=sound)
         for start in range(0, len(values), BLOCK)
     ]
     return Rows(
@@ -115,14 +119,16 @@ def needs_solids(design: Design) -> bool:
     return False
 
 
-def _block(design: Design, varied: Sequence[Varied], values: Array, nest: Nest | None) -> Rows:
+def _block(
+    design: Design, varied: Sequence[Varied], values: Array, nest: Nest | None, *, sound: bool
+) -> Rows:
     if nest is None or len(values) < 2:
-        return _one_by_one(design, varied, values)
+        return _one_by_one(design, varied, values, sound=sound)
     numbers: Any = numbers_at(varied, list(values.T))  # columns follow as numbers do
     rows, proven = _together(design, nest, numbers, len(values))
     left = np.flatnonzero(~proven)
     if len(left):
-        single = _one_by_one(design, varied, values[left])
+        single = _one_by_one(design, varied, values[left], sound=sound)
         for name, column in rows.figures.items():
             column[left] = single.figures[name]
         rows.free_g_cm3[left] = single.free_g_cm3
@@ -130,7 +136,7 @@ def _block(design: Design, varied: Sequence[Varied], values: Array, nest: Nest |
     return rows
 
 
-def _one_by_one(design: Design, varied: Sequence[Varied], values: Array) -> Rows:
+def _one_by_one(design: Design, varied: Sequence[Varied], values: Array, *, sound: bool) -> Rows:
     n = len(values)
     solids = needs_solids(design)
     figures = {name: np.full(n, np.nan) for name in AIMED}
@@ -138,7 +144,7 @@ def _one_by_one(design: Design, varied: Sequence[Varied], values: Array) -> Rows
     for k, row in enumerate(values):
         try:
             one = with_numbers(design, numbers_at(varied, [float(v) for v in row]))
-            ball = build_ball(one, solids=solids)
+            ball = build_ball(one, sound=sound, solids=solids)
         except ShapeError:
             why[k] = _SHAPE
         except NeedsSolids:
@@ -239,7 +245,7 @@ def _figures(first: Array, second: Array, mass: Array, radius_mm: float) -> dict
     else:
         values, vectors = np.linalg.eigh(trace[:, None, None] * np.eye(3) - spread)
         axis = vectors[:, :, 0]
-    rg = np.sqrt(values)
+    rg = np.sqrt(np.maximum(values, 0.0))
     rg = _split(rg)
     away = np.linalg.norm(centre, axis=1)
     figures = {
@@ -277,7 +283,8 @@ def _pin_to_cg(axis: Array, centre: Array, away: Array, rg: Array, radius_mm: fl
     """Along the surface from where the low axis leaves the ball on +Z to the CG mark."""
     axis = axis * _sign(axis)[:, None]
     along = (centre * axis).sum(axis=1)
-    pin = centre + (np.sqrt(radius_mm**2 - away**2 + along**2) - along)[:, None] * axis
+    out = np.sqrt(np.maximum(radius_mm**2 - away**2 + along**2, 0.0)) - along
+    pin = centre + out[:, None] * axis
     angle = np.arctan2(np.linalg.norm(np.cross(pin, centre), axis=1), (pin * centre).sum(axis=1))
     undefined = (rg[:, 1] - rg[:, 0] <= 0.0) | (away <= CENTRED_MM)
     return np.where(undefined, np.nan, radius_mm * angle)

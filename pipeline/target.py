@@ -8,14 +8,14 @@ allowed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
-from pipeline.design import Design
+from pipeline.design import Design, FreeDensity
 from pipeline.errors import BallError
-from pipeline.limits import limits_on_rg
+from pipeline.limits import COMPONENT_DENSITY_G_CM3, limits_on_rg
 from pipeline.rows import Rows, weigh_rows
 from pipeline.units import MM_PER_IN
 from pipeline.vary import numbers_at, with_numbers
@@ -25,6 +25,8 @@ from shapes.moments import Array, Mask
 from shapes.placed import Placed
 from shapes.sphere import Sphere
 
+_ANY_DENSITY = FreeDensity(-2.0, COMPONENT_DENSITY_G_CM3)
+_G_CM3 = 0.005  # a density outside its bounds by this counts as one
 _LENGTH_MM = 0.05  # a wall or an extent that is out by this counts as one
 SLACK = 0.01  # of an entry's scale: a search stays that far inside, so that rounding may move it
 _KEPT = 1e-6  # of an entry's scale: what rounding may add
@@ -115,6 +117,27 @@ class Target:
         return self.design.wanted.extents
 
     @cached_property
+    def _free(self) -> tuple[tuple[str, float, float], ...]:
+        """The density that is solved: its material and bounds."""
+        return tuple(
+            (m.name, m.density.from_g_cm3, min(m.density.to_g_cm3, COMPONENT_DENSITY_G_CM3))
+            for m in self.design.materials
+            if isinstance(m.density, FreeDensity)
+        )
+
+    @cached_property
+    def _relaxed(self) -> Design:
+        """The design with that density unbounded, so that a search sees how far outside it is."""
+        names = [name for name, _, _ in self._free]
+        return replace(
+            self.design,
+            materials=tuple(
+                replace(m, density=_ANY_DENSITY) if m.name in names else m
+                for m in self.design.materials
+            ),
+        )
+
+    @cached_property
     def _limits(self) -> tuple[Aim, ...]:
         margin = self.design.wanted.limits_margin_mm
         if margin is None:
@@ -138,7 +161,24 @@ class Target:
         found += [
             Entry(f"{e.along} of {e.part}", _LENGTH_MM, "in", MM_PER_IN) for e in self.extents
         ]
+        found += [
+            Entry(f"density of {name}, {low:g} to {high:g} g/cm3", _G_CM3, "g/cm3", 1.0)
+            for name, low, high in self._free
+        ]
         return tuple(found)
+
+    @property
+    def hard(self) -> Mask:
+        """Which entries must hold whatever the aims: limits, walls, extents, densities."""
+        return np.arange(len(self.entries)) >= len(self.aims)
+
+    def sought(self, rows: Rows) -> Array:
+        """What is sought, each figure in its own scale, added up to be made small, shape (n,)."""
+        total = np.zeros(len(rows))
+        for aim in self.seeks:
+            sign = 1.0 if aim.seek == "least" else -1.0
+            total = total + sign * rows.figures[aim.figure] / aim.scale
+        return total
 
     def _entry(self, name: str, aim: Aim) -> Entry:
         figure = AIMED[aim.figure]
@@ -151,7 +191,7 @@ class Target:
 
     def score(self, values: Array) -> Scored:
         """Rows of values, shape (n, k), inner units, held against what is wanted."""
-        rows = weigh_rows(self.design, self.varied, values)
+        rows = weigh_rows(self._relaxed, self.varied, values, sound=True)
         count = len(values)
         entries, margins = [], []
         for aim in (*self.aims, *self._limits):
@@ -162,6 +202,10 @@ class Target:
             margins.append(margin)
         for margin in self._rooms(values, rows.good):
             entries.append(np.minimum(margin / _LENGTH_MM - SLACK, 0.0))
+            margins.append(margin)
+        for _, low, high in self._free:
+            margin = np.minimum(rows.free_g_cm3 - low, high - rows.free_g_cm3)
+            entries.append(np.minimum(margin / _G_CM3 - SLACK, 0.0))
             margins.append(margin)
         nothing = np.where(rows.good, 0.0, np.nan)
         return Scored(
