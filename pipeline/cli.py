@@ -10,6 +10,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from shlex import quote
 from time import monotonic
 from typing import Annotated, Any
 
@@ -53,7 +54,7 @@ def new(
         raise OutputError(f"{target} is there already; give another name, or --out")
     with whole_file(target) as path:
         path.write_bytes(text.encode())
-    typer.echo(f"wrote {target}; now try:  corewright weigh {target}")
+    typer.echo(f"wrote {target}; now try:  corewright weigh {quote(str(target))}")
 
 
 @app.command()
@@ -227,20 +228,23 @@ def fit(
 ) -> None:
     """Find the core that meets a design's aims, and write its design."""
     from pipeline.crew import Crew
+    from pipeline.design_out import check_design_file, check_place
     from pipeline.fit import fit as find
     from pipeline.fit_report import as_figures, told
-    from pipeline.fit_results import check_place, write_report
     from pipeline.folder import check_target, whole_file
     from pipeline.load import load
 
     design = load(file)
     check_place(design, out)
+    check_design_file(file, out)
     if report is not None:
         check_target(report)
     with whole_file(out) as path, _progress() as tell:
         found = find(design, starts, seed, Crew(workers, scheduler), tell)
         path.write_bytes(found.best.source)
     if report is not None:
+        from pipeline.fit_results import write_report
+
         write_report(found, report)
     if json:
         _print_json(as_figures(found))
@@ -303,13 +307,15 @@ def pick(
     out: Annotated[Path, typer.Option(help="the design file to write")],
 ) -> None:
     """Write the design of one row of a sweep."""
+    from pipeline.design_out import check_design_file
     from pipeline.folder import whole_file
     from pipeline.pick import picked
 
     data = picked(folder, row)
+    check_design_file(folder / "design.yaml", out)
     with whole_file(out) as path:
         path.write_bytes(data)
-    typer.echo(f"wrote {out}; now try:  corewright weigh {out}")
+    typer.echo(f"wrote {out}; now try:  corewright weigh {quote(str(out))}")
 
 
 @app.command()

@@ -115,6 +115,8 @@ def fit(
         raise FitError("the design says of no figure what it should be; write an aim section")
     if starts < 1:
         raise FitError(f"{starts} starts; at least 1")
+    if seed < 0:
+        raise FitError(f"a seed of {seed}; at least 0")
     target = Target(design)
     places, looked_at = _places(target, starts, seed)
     found: dict[int, tuple[Array, int]] = {}

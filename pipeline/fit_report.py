@@ -21,7 +21,12 @@ _DIGITS = {"in": 5, "lb": 4, "oz": 3}
 def told(fitted: Fitted) -> str:
     """The fit as a page of text."""
     best, target = fitted.best, fitted.target
-    head = "all aims are met" if best.met else "the aims cannot all be met; this is the nearest"
+    found_best = ", and this is the best that was found" if target.seeks else ""
+    head = (
+        f"all aims are met{found_best}"
+        if best.met
+        else "the aims cannot all be met; this is the nearest"
+    )
     lines = [
         f"{target.design.name}, revision {target.design.revision}: {head}",
         f"{fitted.starts} starts, {fitted.evaluations} balls weighed; {ESTIMATE}",
@@ -39,7 +44,9 @@ def told(fitted: Fitted) -> str:
     lines += ["", *_sensitivity_rows(sensitivities(target, best))]
     others = fitted.solutions[1:]
     if others:
-        lines += ["", f"{len(others)} others that {'meet all' if best.met else 'come as near'}"]
+        count = "another" if len(others) == 1 else f"{len(others)} others"
+        verb = ("meets", "comes") if len(others) == 1 else ("meet", "come")
+        lines += ["", f"{count} that {f'{verb[0]} all' if best.met else f'{verb[1]} as near'}"]
         lines += [f"  {k + 2}: {_numbers(target, other)}" for k, other in enumerate(others)]
     return "\n".join(line.rstrip() for line in lines)
 

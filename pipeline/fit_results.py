@@ -8,8 +8,6 @@ import numpy as np
 
 from pipeline.ball import build_ball
 from pipeline.charts import Spot, rg_map
-from pipeline.design import Design
-from pipeline.errors import OutputError
 from pipeline.fit import Fitted
 from pipeline.fit_report import told
 from pipeline.folder import whole_folder
@@ -18,18 +16,6 @@ from pipeline.picture import picture
 from pipeline.sweep_results import write_listing, write_sources
 from pipeline.units import MM_PER_IN
 from pipeline.weigh import weigh
-
-
-def check_place(design: Design, out: Path) -> None:
-    """Refuse a place from which the fitted design would not find the files that it refers to.
-
-    Raises:
-        OutputError: it refers to files, and they lie elsewhere.
-    """
-    home = Path(design.file).resolve().parent
-    if design.attachments and out.resolve().parent != home:
-        names = ", ".join(a.name for a in design.attachments)
-        raise OutputError(f"the design refers to {names}; write {out.name} into {home}")
 
 
 def write_report(fitted: Fitted, target: Path) -> None:

@@ -89,10 +89,12 @@ MATERIAL = Record(
     "that the ball weighs what it should.",
     (
         Key("density", DensityKind(), "its density; a bare number is g/cm3"),
-        Key("from", _BOUND, "least density of a free one", required=False),
-        Key("to", _BOUND, "greatest density of a free one", required=False),
+        Key("from", _BOUND, "least density of a free one", required=False,
+            default="needed beside a free density"),
+        Key("to", _BOUND, "greatest density of a free one", required=False,
+            default="needed beside a free density"),
     ),
-)
+)  # fmt: skip
 DESIGN = Record(
     "design",
     "A ball, from its materials and its parts inside out.",

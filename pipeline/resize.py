@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from pipeline.ball import build_ball
+from pipeline.ball import roles_of
 from pipeline.design import Design
 from pipeline.errors import CorewrightError
 from pipeline.fields import QuantityKind
 from pipeline.load import home_of, numbers_in
 from pipeline.units import LENGTH
 from pipeline.vary import with_numbers
+from shapes.claims import claims
 from shapes.errors import ShapeError
+from shapes.placed import Placed
 
 _SAME = 1e-7  # of a volume that must grow as the cube of the size
 
@@ -47,13 +49,13 @@ def size_numbers(design: Design, size: float) -> dict[str, float]:
     """By the path of its field every length of the core, times a factor.
 
     Raises:
-        ResizeError: the core has none, or the design as it stands is no ball.
+        ResizeError: some part of the core has none.
     """
     known = numbers_in(design.source, home_of(design))
-    try:
-        roles = [p.role for p in build_ball(design).parts]
-    except CorewrightError as error:
-        raise ResizeError(f"the design as it stands is no ball: {error}") from error
+    bodies = tuple(Placed(part.shape, part.placement) for part in design.parts)
+    found_claims = claims(bodies)
+    volumes = [b.moments() if c is None else c for b, c in zip(bodies, found_claims, strict=True)]
+    roles = roles_of(bodies, volumes)
     core = [k for k, role in enumerate(roles) if role in ("inner core", "insert")]
     found = {}
     starts = tuple(f"parts[{k}]." for k in core)

@@ -107,6 +107,8 @@ def samples_of(
         raise SampleError("the design says of no number that it may vary; write a vary section")
     if [bool(count), bool(steps), bool(frames)].count(True) != 1:
         raise SampleError("say one of: how many samples, the steps of a grid, how many frames")
+    if seed < 0:
+        raise SampleError(f"a seed of {seed}; at least 0")
     if frames:
         if not 2 <= frames <= MOST_FRAMES:
             raise SampleError(f"{frames} frames; at least 2 and at most {MOST_FRAMES}")

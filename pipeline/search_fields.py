@@ -71,6 +71,9 @@ class AimKind:
         found = self.record.read(node, path, reading)
         if isinstance(found, Bad):
             return BAD
+        low, high = found.get("from"), found.get("to")
+        if low is not None and high is not None and low > high:
+            return reading.refuse(node, node.line, path, self.allowed, "from is more than to")
         window = _window(found)
         if window is None:
             return reading.refuse(node, node.line, path, self.allowed)
@@ -90,8 +93,7 @@ def _window(found: Mapping[str, Any]) -> tuple[float | None, float | None] | Non
         return found["value"] - found["within"], found["value"] + found["within"]
     if not has_range and "seek" not in found:
         return None
-    low, high = found.get("from"), found.get("to")
-    return None if low is not None and high is not None and low > high else (low, high)
+    return found.get("from"), found.get("to")
 
 
 AIM = Record(

@@ -30,7 +30,7 @@ from pipeline.wanted import AIMED
 if TYPE_CHECKING:
     import pyarrow as pa
 
-_FAST, _SLOW = 20_000, 500  # rows a chunk: a fraction of a second, or a few
+_FAST, _SLOW = 20_000, 100  # rows a chunk: a fraction of a second, or a few
 _PLAN = "plan.json"
 
 
@@ -147,7 +147,8 @@ def _open(plan: Plan, place: Path) -> None:
             found = None
         if found != said:
             raise OutputError(
-                f"{place} holds the beginnings of another sweep; remove it, or give another --out"
+                f"{place} holds the beginnings of another sweep (another design, other "
+                "samples, or another release of Corewright); remove it, or give another --out"
             )
         for half in place.glob(".chunk-*"):  # what a run was writing when it was killed
             half.unlink(missing_ok=True)

@@ -147,10 +147,13 @@ def _rounded(table: pa.Table) -> pa.Table:
     import pyarrow as pa
     import pyarrow.compute
 
-    columns = [
-        pyarrow.compute.round(column, 7) if pa.types.is_floating(column.type) else column
-        for column in table.columns
-    ]
+    columns = []
+    for column in table.columns:
+        if pa.types.is_floating(column.type):
+            rounded = pyarrow.compute.round(column, 7)
+            gone = pyarrow.compute.is_nan(rounded)
+            column = pyarrow.compute.if_else(gone, pa.scalar(None, rounded.type), rounded)
+        columns.append(column)
     return pa.table(columns, names=table.column_names)
 
 

@@ -24,6 +24,7 @@ from shapes.parameters import Parameter
 from shapes.parting import Parting, across
 from shapes.profile import moments_of
 from shapes.quadrature import gauss
+from shapes.search import highest
 from shapes.shape import Rule
 
 ORDER = 24  # Gauss points a curve where the section turns
@@ -101,6 +102,21 @@ class Swept(BowedHost, Charted):
         _, swell = self.plan()
         out = 1.0 + np.abs(swell)
         return [(r * out, z) for r, z in hull_of(self.host().curves)]
+
+    def reach_mm(self, point: Array) -> float:
+        """From the axis the tip of a lobe, level by level; from elsewhere by search."""
+        if float(np.hypot(point[0], point[1])) > 0.0:
+            return super().reach_mm(point)
+        _, swell = self.plan()
+        out = 1.0 + abs(swell)
+
+        def distance(r: Array, z: Array) -> Array:
+            return np.asarray(np.hypot(out * r, z - point[2]))
+
+        return max(
+            highest(lambda t, curve=curve: distance(*curve.at(t)))  # type: ignore[misc]
+            for curve in self.host_section().curves[1:-1]
+        )
 
     def contains(self, points: Array) -> Mask:
         """Within the half-section at the radius that its lobe stands for."""

@@ -12,7 +12,8 @@ import pytest
 from pipeline.ball import build_ball
 from pipeline.design import Design
 from pipeline.errors import DesignError
-from pipeline.lineup import Carried, LineError, line_up
+from pipeline.line_means import LineError
+from pipeline.lineup import Carried, line_up
 from pipeline.lineup_results import WeightsError, as_figures, parse_weights, told, write_line
 from pipeline.load import load, read_design
 from pipeline.resize import ResizeError, resized
@@ -91,7 +92,7 @@ def test_what_cannot_be_held_says_by_how_much_and_what_can_be_reached() -> None:
     (one,) = line_up(design)
     assert not one.met
     low = one.figures["low_rg"] / IN
-    assert f"low RG is {low - 2.5:.4f} in above its window" in one.why
+    assert f"low RG is {low - 2.5:.2g} in above its window" in one.why
     reachable = []
     for clay in np.linspace(1.6, 2.9, 14).tolist():  # second route: ball by ball
         text = one.source.decode().replace(
@@ -149,6 +150,48 @@ def test_the_folder_holds_designs_table_and_chart(tmp_path: Path) -> None:
     text = told(design, line)
     assert "2 of 3 weights hold all windows" in text
     assert "no such ball" in text
+
+
+GODWIT = """lineup:
+  weights: [16 lb, 14 lb, 13 lb]
+  hold: {total_differential: {from: 0.03, to: 0.048}, low_rg: {to: 2.6}}
+  by:
+    - {material: foam, from: 0.5, to: 1.6}
+    - {material: clay, from: 1.2, to: 2.6}
+    - {material: ballast, from: 1.6, to: 3.8}
+    - {core: [0.97, 0.94, 0.85]}
+  share: [[14 lb, 13 lb]]
+"""
+
+
+def test_what_is_shared_leaves_sizes_and_other_densities_to_each_weight() -> None:
+    """Every window can be held only when each weight takes its own size and its own ballast."""
+    asked = read_design(shipped("godwit").read_text(encoding="utf-8") + GODWIT)
+    line = line_up(asked)
+    assert all(one.met for one in line)
+    assert at(line, 14.0).densities["foam"] == pytest.approx(
+        at(line, 13.0).densities["foam"], abs=2e-5
+    )
+    for one in line:
+        found = weigh(build_ball(read_design(one.source)))
+        assert 0.03 <= found.principal.total_differential_mm / IN <= 0.048
+        assert found.principal.rg_mm[0] / IN <= 2.6
+        assert found.mass_g == pytest.approx(one.weight_g)
+
+
+def test_weights_that_share_with_none_in_the_line_stand_alone() -> None:
+    asked = read_design(shipped("godwit").read_text(encoding="utf-8") + GODWIT)
+    line = line_up(asked, [16.0 * LB, 14.0 * LB, 16.0 * LB])
+    assert [round(one.weight_g / LB) for one in line] == [16, 14]
+    assert all(one.met for one in line)
+
+
+def test_bounds_of_a_means_that_are_wider_than_the_file_s_go_into_the_files() -> None:
+    by = "  by: [{material: foam, from: 0.2, to: 1.6}]\n"
+    (one,) = line_up(dunlin("  weights: [13.2 lb]\n" + by))
+    assert one.met
+    assert 0.2 < one.densities["foam"] < 0.55
+    assert b"{density: free, from: 0.2, to: 1.6}" in one.source
 
 
 @pytest.mark.parametrize(

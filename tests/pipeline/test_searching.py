@@ -85,7 +85,7 @@ def test_what_cannot_vary_is_refused_with_its_line(vary: str, says: str) -> None
     [
         ("aim: {low_rg: {value: 2.5}}", "allowed: {value, within}"),
         ("aim: {low_rg: {value: 2.5, within: 0.1, from: 2}}", "allowed: {value, within}"),
-        ("aim: {low_rg: {from: 2.6, to: 2.5}}", "allowed: {value, within}"),
+        ("aim: {low_rg: {from: 2.6, to: 2.5}}", "from is more than to"),
         ("aim: {low_rg: {}}", "read nothing; allowed: {value, within}"),
         ("aim: {lowrg: {from: 2.5}}", "did you mean 'low_rg'?"),
         ("aim: {low_rg: {from: 2.5 lb}}", "'lb' is no unit of length"),

@@ -214,6 +214,7 @@ def test_rows_that_are_no_ball_or_not_there_cannot_be_picked(tmp_path: Path) -> 
     target = tmp_path / "swept"
     swept = write_sweep(plan, run(plan, target, Crew()), target)
     assert swept.why == {"a shape cannot be so": 2}
+    assert "nan" not in (target / "sweep.csv").read_text()
     for row, says in ((2, "is no ball: a shape cannot be so"), (3, "has no row 3")):
         with pytest.raises(NoRow, match=says):
             picked(target, row)
