@@ -2,18 +2,64 @@
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 
 from pipeline.ball import build_ball
+from pipeline.crew import Crew
 from pipeline.effects import has_trial
-from pipeline.load import load
+from pipeline.lineup import line_up
+from pipeline.lineup_results import write_line
+from pipeline.load import load, read_design
 from pipeline.picture import picture
 from pipeline.portrait import portrait
+from pipeline.samples import Grid, Samples, Scatter
 from pipeline.shipped import NAMES, shipped
+from pipeline.sweep import Plan, run
+from pipeline.sweep_results import write_sweep
 from pipeline.weigh import weigh
 from shapes.registry import FAMILIES
 
 SIZE = (1280, 720)
+VARY = """vary:
+  - part: inner core
+    field: profile[1].r
+    from: 1.9
+    to: 2.4
+    with: profile[2].r
+  - {material: clay, from: 1.9, to: 2.6}
+"""
+MORE = """  - {part: inner core, field: move.z, from: 0.2, to: 0.5}
+  - {part: inner core, field: "profile[4].spline[0].r", from: 1.9, to: 2.4}
+"""
+LINE = """lineup:
+  weights: [16 lb, 15 lb, 14 lb, 13 lb]
+  hold: {low_rg: {from: 2.50, to: 2.60}, total_differential: {from: 0.036, to: 0.046}}
+  by:
+    - {material: foam, from: 0.55, to: 1.6}
+    - {material: clay, from: 1.6, to: 2.9}
+"""
+
+
+def charts() -> dict[str, bytes]:
+    """A map, contours and a line of the Dunlin, as its folders hold them."""
+    text = shipped("dunlin").read_text(encoding="utf-8")
+    found = {}
+    with tempfile.TemporaryDirectory() as place:
+        work = Path(place)
+        asked: list[tuple[str, str, Samples]] = [
+            ("map", VARY + MORE, Scatter(20_000, 4)),
+            ("contours", VARY, Grid((40, 40))),
+        ]
+        for name, vary, samples in asked:
+            plan = Plan(read_design(text + vary), samples)
+            write_sweep(plan, run(plan, work / name, Crew()), work / name)
+            found[f"dunlin-{name}.png"] = (work / name / f"{name}.png").read_bytes()
+        design = read_design(text + LINE)
+        write_line(design, line_up(design), work / "line")
+        found["dunlin-line.png"] = (work / "line" / "lineup.png").read_bytes()
+    return found
+
 
 if __name__ == "__main__":
     folder = Path(__file__).parents[1] / "renders"
@@ -22,6 +68,9 @@ if __name__ == "__main__":
         target = folder / f"{name}-cutaway.png"
         target.write_bytes(picture(ball, weigh(ball), size=SIZE))
         print(f"{target.name}: {target.stat().st_size // 1000} kB")
+    for name, data in charts().items():
+        (folder / name).write_bytes(data)
+        print(f"{name}: {len(data) // 1000} kB")
     (folder / "shapes").mkdir(exist_ok=True)
     for word, family in FAMILIES.items():
         if has_trial(word):

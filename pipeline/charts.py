@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 PAPER, INK, FAINT = "#FBF9F4", "#22262A", "#6B6F73"
 _DPI = 150
+_LEAST_LABELS = 3  # on one column; with fewer the chart library places them
 _LEAST_SPAN_IN = 5e-4  # either way: what is flat is shown flat
 
 
@@ -127,9 +128,9 @@ def contour_map(
         gone = np.where(np.isfinite(low_rg_in), np.nan, 1.0)
         if np.isfinite(gone).any():
             axes.pcolormesh(x, y, gone.T, cmap=_flat(OYSTER), shading="nearest")
-        for values, colour, style, name, form in (
-            (low_rg_in, LOW_AXIS, "solid", "low RG", "%.3f"),
-            (total_in, HIGH_AXIS, "dashed", "total differential", "%.4f"),
+        for values, colour, style, name, form, share in (
+            (low_rg_in, LOW_AXIS, "solid", "low RG", "%.3f", 0.3),
+            (total_in, HIGH_AXIS, "dashed", "total differential", "%.4f", 0.7),
         ):
             if np.isfinite(values).sum() < 4 or np.nanmax(values) - np.nanmin(values) < 1e-6:
                 continue
@@ -137,7 +138,8 @@ def contour_map(
                 x, y, np.ma.masked_invalid(values).T, levels=9, colors=colour, linestyles=style,
                 linewidths=1.3,
             )  # fmt: skip
-            axes.clabel(lines, fmt=form, fontsize=9)
+            places = _label_places(x, y, values, np.asarray(lines.levels), share)
+            axes.clabel(lines, fmt=form, fontsize=9, manual=places or False)
             axes.plot([], [], color=colour, linestyle=style, label=f"{name}, in")
         if np.isfinite(gone).any():
             axes.plot([], [], "s", color=OYSTER, markersize=10, label="no such ball")
@@ -149,6 +151,22 @@ def contour_map(
         axes.set_ylabel(labels[1])
         axes.set_title(title, loc="left", weight="bold", pad=30)
         return png(figure)
+
+
+def _label_places(
+    x: Array, y: Array, values: Array, levels: Array, share: float
+) -> list[tuple[float, float]]:
+    """Where lines pass one column of the chart, so that two sets of labels stay apart."""
+    column = round(share * (len(x) - 1))
+    along = values[column]
+    found = []
+    for level in levels:
+        below = along[:-1] - level
+        above = along[1:] - level
+        for k in np.flatnonzero((below > 0.0) != (above > 0.0)):
+            part = below[k] / (below[k] - above[k])
+            found.append((float(x[column]), float(y[k] + part * (y[k + 1] - y[k]))))
+    return found if len(found) >= _LEAST_LABELS else []
 
 
 def curve_chart(x: Array, figures: dict[str, Array], label: str, title: str) -> bytes:

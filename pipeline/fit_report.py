@@ -103,7 +103,8 @@ def _place(path: str, name: str) -> dict[str, str]:
         return {"part": name.removesuffix(f" {found[1]}"), "field": found[1]}
     if path == "ball.weight":
         return {"ball": "weight"}
-    return {"material": path.removeprefix("materials.").removesuffix(".density")}
+    material = path.removeprefix("materials.").removesuffix(".density")
+    return {"material": material, "field": "density"}
 
 
 def _figures(solution: Solution) -> dict[str, float | None]:
