@@ -7,14 +7,16 @@ must lie in the other, a sphere: that is held for every row by how far the inner
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
-from pipeline.ball import NOTHING, roles_of
-from pipeline.design import Design
+from pipeline.ball import NOTHING, build_ball, roles_of
+from pipeline.design import Design, FreeDensity
+from pipeline.errors import CorewrightError, KernelFault
+from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.vary import Token, index_of, place_of, tokens
 from pipeline.wanted import Varied
 from shapes.claims import claims, lie
@@ -29,6 +31,7 @@ from shapes.stack import can_stack, variations
 
 _WITHIN = 1.0 + 1e-12
 _SAME = 1e-9
+_ANY = FreeDensity(-100.0, COMPONENT_DENSITY_G_CM3)  # rows are held against the bounds, not this
 
 Paths = tuple[tuple[tuple[str | int, ...], str], ...]  # steps to the number, path of the column
 
@@ -120,6 +123,8 @@ class _Stood:
 def nest_of(design: Design, varied: tuple[Varied, ...]) -> Nest | None:
     """The nest of a design; None where its balls must be built one by one."""
     paths = [p for one in varied for p in (one.path, *(tie.path for tie in one.ties))]
+    if not any(path.startswith("parts[") for path in paths):
+        return _as_it_stands(design)
     bodies = [Placed(part.shape, part.placement) for part in design.parts]
     if any(not body.shape.exact or body.shape.needs_proof for body in bodies):
         return None
@@ -143,6 +148,21 @@ def nest_of(design: Design, varied: tuple[Varied, ...]) -> Nest | None:
     ]
     least = NOTHING * Sphere(design.diameter_mm).moments().volume_mm3
     return Nest(tuple(parts), tuple(core), least)
+
+
+def _as_it_stands(design: Design) -> Nest | None:
+    """The nest of a design of which no shape or place varies: whatever its parts claim, stays."""
+    materials = tuple(
+        replace(m, density=_ANY) if isinstance(m.density, FreeDensity) else m
+        for m in design.materials
+    )
+    try:
+        parts = build_ball(replace(design, materials=materials)).parts
+    except (CorewrightError, KernelFault):
+        return None
+    core = tuple(k for k, p in enumerate(parts) if p.role in ("inner core", "insert"))
+    least = NOTHING * Sphere(design.diameter_mm).moments().volume_mm3
+    return Nest(tuple(Nested(p.body, fixed=p.claimed) for p in parts), core, least)
 
 
 def _nested(
@@ -254,7 +274,9 @@ def _stand(part: Nested, numbers: Mapping[str, Array], count: int) -> _Stood:
         moments, taken, hull, proven = stack
         diameters = numbers.get(part.shape_paths[0][1], np.zeros(1))
     else:
-        moments, hull = _spread(shape.moments()), shape.hull()
+        needed = part.fixed is None
+        moments = _spread(shape.moments() if needed else Moments.zero())
+        hull = shape.hull()
         taken = proven = np.ones(1, dtype=bool)
         diameters = np.array([getattr(shape, "diameter", 0.0)])
     stood = _placed(moments, rotation, offset, turned=turns or _leans(rotation))

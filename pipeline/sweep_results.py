@@ -227,12 +227,13 @@ def write_listing(folder: Path, design: Design) -> None:
     """The manifest of a folder of results: every file in it by size and hash."""
     rows = []
     for path in sorted(p for p in folder.rglob("*") if p.is_file()):
-        data = path.read_bytes()
+        with path.open("rb") as stream:  # piece by piece: a table may be large
+            digest = hashlib.file_digest(stream, "sha256").hexdigest()
         rows.append(
             {
                 "name": path.relative_to(folder).as_posix(),
-                "bytes": len(data),
-                "sha256": hashlib.sha256(data).hexdigest(),
+                "bytes": path.stat().st_size,
+                "sha256": digest,
             }
         )
     manifest = {

@@ -125,6 +125,22 @@ def test_a_body_inside_another_that_varies_is_built_ball_by_ball() -> None:
     assert np.ptp(rows.figures["total_differential"]) > 1e-3
 
 
+def test_a_core_that_only_solids_can_weigh_is_built_once_when_densities_vary() -> None:
+    """It leans out of its outer core; twenty balls take no longer than one."""
+    crossing = BARREL.replace("move: [0, 0, 0.1]", "move: [1.65, 0, 0]")
+    asked = design(
+        crossing, "material: clay, from: 1.9, to: 2.5\nball: weight, from: 14 lb, to: 15 lb"
+    )
+    values = drawn(asked, 20)
+    rows = weigh_rows(asked, asked.wanted.varied, values)
+    assert rows.good.all()
+    for k in (3, 11):
+        ball = build_ball(with_numbers(asked, numbers_at(asked.wanted.varied, list(values[k]))))
+        assert ball.route == "boundary"
+        for figure, value in figures_of(ball, weigh(ball)).items():
+            assert rows.figures[figure][k] == pytest.approx(value, rel=1e-9)
+
+
 @pytest.mark.parametrize(
     ("vary", "why"),
     [
