@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.fit import Search, Solution, shares_at
+from pipeline.climb import Search, shares_at
+from pipeline.fit import Solution
 from pipeline.target import SLACK, Scored, Target
 from pipeline.wanted import AIMED, Varied
 from shapes.moments import Array

@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 
 from pipeline.ball import build_ball
+from pipeline.climb import Search, shares_at, values_at
 from pipeline.crew import Crew
 from pipeline.design import Design
 from pipeline.errors import BallError
-from pipeline.fit import FitError, Search, fit, shares_at, values_at
+from pipeline.fit import FitError, fit
 from pipeline.fit_report import as_figures, told
 from pipeline.load import read_design
 from pipeline.pulls import Pull, binding, pulls, sensitivities

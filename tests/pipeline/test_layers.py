@@ -18,7 +18,7 @@ ORDER = [  # a file imports only from those before it
     "nest", "rows", "target", "resize", "line_means", "lineup",
     "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
     "digits", "bands", "chart_face", "charts", "crew", "samples", "front", "sweep", "sweep_results",
-    "pick", "fit", "pulls", "fit_report",
+    "pick", "climb", "fit", "pulls", "fit_report",
     "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
