@@ -307,11 +307,13 @@ def pick(
     out: Annotated[Path, typer.Option(help="the design file to write")],
 ) -> None:
     """Write the design of one row of a sweep."""
-    from pipeline.design_out import check_design_file
+    from pipeline.design_out import check_design_file, check_place
     from pipeline.folder import whole_file
+    from pipeline.load import load
     from pipeline.pick import picked
 
     data = picked(folder, row)
+    check_place(load(folder / "design.yaml"), out)
     check_design_file(folder / "design.yaml", out)
     with whole_file(out) as path:
         path.write_bytes(data)

@@ -10,15 +10,24 @@ from pipeline.load import load
 
 
 def check_place(design: Design, out: Path) -> None:
-    """Refuse a place from which the fitted design would not find the files that it refers to.
+    """Refuse a place from which a design would not find the files that it refers to.
 
     Raises:
-        OutputError: it refers to files, and they lie elsewhere.
+        OutputError: one of them does not lie there, or another of that name does.
     """
-    home = Path(design.file).resolve().parent
-    if design.attachments and out.resolve().parent != home:
-        names = ", ".join(a.name for a in design.attachments)
-        raise OutputError(f"the design refers to {names}; write {out.name} into {home}")
+    missing = [a.name for a in design.attachments if not _lies(out.parent / a.name, a.data)]
+    if missing:
+        raise OutputError(
+            f"the design refers to {', '.join(missing)}, which must lie beside {out}: copy it "
+            "there first, or write the design where it is"
+        )
+
+
+def _lies(path: Path, data: bytes) -> bool:
+    try:
+        return path.read_bytes() == data
+    except OSError:
+        return False
 
 
 def check_design_file(source: Path, out: Path) -> None:
