@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from pipeline.design import Design, FreeDensity, Material, PartDesign
-from pipeline.errors import BallError, KernelFault, NeedsSolids
+from pipeline.errors import BallError, KernelFault, NeedsSolids, OutOfReach
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.palette import colour_of
 from pipeline.units import G_PER_LB, G_PER_MM3, MM_PER_IN
@@ -89,7 +89,8 @@ def build_ball(design: Design, *, sound: bool = False, solids: bool = True) -> B
         solids: whether the CAD kernel may be asked where the shapes' own moments do not decide.
 
     Raises:
-        BallError: a part leaves the ball, has no volume left, or the weight cannot be reached.
+        BallError: a part leaves the ball, or has no volume left.
+        OutOfReach: the weight cannot be reached.
         NeedsSolids: only solids could tell, and they may not be asked.
 
     >>> from pipeline import ball, load
@@ -240,7 +241,7 @@ def _check_free(
         if low <= top
         else "no weight can be reached"
     )
-    raise BallError(
+    raise OutOfReach(
         f"{where}materials.{material.name}: {weight:.3f} lb would need a density of "
         f"{density:.4f} g/cm3, outside its bounds {low:g} to {high:g} g/cm3{cap}; {span}: change "
         "ball.weight, the bounds, or another density"

@@ -69,10 +69,8 @@ class Search:
 
     def room(self, share: Array, low: Array, high: Array) -> tuple[Array, Array]:
         """The bounds, drawn in to the place where a small step along a number leads to no ball."""
-        k = len(share)
-        ahead, back = np.minimum(share + _EDGE, 1.0), np.maximum(share - _EDGE, 0.0)
-        good = self._beside(share, ahead, back).rows.good
-        return np.where(good[k:], low, share), np.where(good[:k], high, share)
+        below, above = (np.array([not why for why in side]) for side in self.edges(share))
+        return np.where(below, low, share), np.where(above, high, share)
 
     def edges(self, share: Array) -> tuple[list[str], list[str]]:
         """For each number what a small step down, and up, would run into; nothing for nothing."""

@@ -4,6 +4,7 @@ Exception
   CorewrightError        the base: its text is for the engineer, without a traceback
     DesignError          the design file cannot be used; carries every problem found
     BallError            the design is well formed, but no such ball exists
+      OutOfReach         its weight asks for a density outside its bounds
       NeedsSolids        its parts cross so that only solids can tell, which was not asked for
     RoutesDisagree       the routes to the figures differ by more than their bounds
     OutputError          the result cannot be written where it was asked for
@@ -62,6 +63,10 @@ class DesignError(CorewrightError):
 
 class BallError(CorewrightError):
     """The design is well formed, but its parts make no ball."""
+
+
+class OutOfReach(BallError):
+    """The ball's weight asks for a density outside the bounds of the free one."""
 
 
 class NeedsSolids(BallError):

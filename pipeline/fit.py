@@ -125,8 +125,9 @@ def fit(
     if not solutions:
         raise FitError("no ball was found at all: every one that was tried is refused")
     now = np.array([[v.now for v in target.varied]])
-    before = target.score(now)
-    return Fitted(target, before if before.rows.good[0] else None, solutions, len(places), weighed)
+    is_ball = weigh_rows(design, target.varied, now).good[0]  # its density within its bounds, too
+    before = target.score(now) if is_ball else None
+    return Fitted(target, before, solutions, len(places), weighed)
 
 
 def _places(target: Target, starts: int, seed: int) -> tuple[Array, int]:

@@ -29,10 +29,11 @@ from pipeline.line_means import (
 from pipeline.load import home_of, read_design
 from pipeline.resize import resized, size_numbers
 from pipeline.rewrite import rewritten
-from pipeline.rows import WHY, Rows, weigh_rows
+from pipeline.rows import Rows, figures_of, weigh_rows
 from pipeline.units import G_PER_LB
 from pipeline.vary import with_numbers
 from pipeline.wanted import AIMED, Aim, Line, Varied, Wanted, spelled
+from pipeline.weigh import weigh
 from shapes.moments import Array
 
 DEFAULT_WEIGHTS_LB = (16.0, 15.0, 14.0, 13.0, 12.0)
@@ -101,7 +102,7 @@ def _carry(design: Design, line: Line, tries: Sequence[Try], weight_g: float) ->
         best = int(np.argmin(cost))
         value = None if one.moved is None else float(values[best, 0])
         if value is not None:
-            value = _finer(one, weight_g, line.hold, values, best)
+            value = _finer(one, weight_g, line.hold, values, cost)
         now = _one(one, weight_g, value)
         off = float(cost_of(line.hold, now)[0])
         if nearest is None or off < nearest[0] - _KEPT:
@@ -132,14 +133,12 @@ def _one(one: Try, weight_g: float, value: float | None) -> Rows:
     return weigh_rows(design, varied_of(one), values)
 
 
-def _finer(one: Try, weight_g: float, hold: Sequence[Aim], values: Array, best: int) -> float:
+def _finer(one: Try, weight_g: float, hold: Sequence[Aim], values: Array, cost: Array) -> float:
     """The density again, between the neighbours of the best; the middle of a stretch that holds."""
-    (varied,) = varied_of(one)
-    cost = cost_of(hold, weigh_rows(replace(one.design, weight_g=weight_g), (varied,), values))
     held = np.flatnonzero(cost <= _KEPT)
     if len(held):
         return float(values[held[len(held) // 2], 0])
-    last = len(values) - 1
+    best, last = int(np.argmin(cost)), len(values) - 1
     low, high = max(best - 1, 0) / last, min(best + 1, last) / last
     fine, rows = _rows(one, weight_g, low, high)
     cost = cost_of(hold, rows)
@@ -180,12 +179,13 @@ def _written(
     source = rewritten(design.source, numbers, home_of(design), mark=f"{weight_g / G_PER_LB:g} lb")
     read = read_design(source, design.file or "design", home_of(design))
     final = replace(read, wanted=Wanted())
-    rows = weigh_rows(final, (), np.zeros((1, 0)))
-    if not rows.good[0]:
-        raise LineError(f"at {weight_g / G_PER_LB:g} lb: {WHY[rows.why[0]]}")
-    figures = {name: float(column[0]) for name, column in rows.figures.items()}
-    densities = {p.material: p.density_g_cm3 for p in build_ball(final).parts}
-    met = float(cost_of(line.hold, rows)[0]) <= 1e-6
+    try:
+        ball = build_ball(final)
+    except CorewrightError as error:
+        return Carried(weight_g, False, b"", {}, 1.0, {}, 0, str(error))
+    figures = figures_of(ball, weigh(ball))
+    densities = {p.material: p.density_g_cm3 for p in ball.parts}
+    met = all(abs(aim.beyond(figures[aim.figure])) <= 1e-3 * aim.scale for aim in line.hold)
     why = "" if met else _why(line.hold, figures, reached)
     return Carried(weight_g, met, source, densities, one.size, figures, one.means, why)
 

@@ -171,8 +171,8 @@ def _nested(
     """A part with what it holds; None where columns could change how it lies to those before it."""
     holds = []
     still = not part.varies
-    for k, other in enumerate(before):
-        relation = lie(part.body, bodies[k])
+    relations = [lie(part.body, body) for body in bodies[: len(before)]]
+    for k, (other, relation) in enumerate(zip(before, relations, strict=True)):
         if not part.varies and not other.varies:
             if relation is Relation.AROUND:
                 still = still and other.fixed is not None
@@ -188,9 +188,7 @@ def _nested(
             holds.append(k)
     if still:
         return Nested(part.body, fixed=claimed)
-    if any(
-        lie(part.body, b) not in (Relation.AROUND, Relation.APART) for b in bodies[: len(before)]
-    ):
+    if any(relation not in (Relation.AROUND, Relation.APART) for relation in relations):
         return None
     return Nested(part.body, part.shape_paths, part.place_paths, tuple(holds))
 

@@ -17,7 +17,7 @@ import numpy as np
 from pipeline.axes import LEVEL, SPLIT_IN
 from pipeline.ball import Ball, build_ball
 from pipeline.design import Design, FreeDensity
-from pipeline.errors import CorewrightError, KernelFault, NeedsSolids
+from pipeline.errors import CorewrightError, KernelFault, NeedsSolids, OutOfReach
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.nest import Nest, nest_of
 from pipeline.units import G_PER_MM3, MM_PER_IN
@@ -149,8 +149,10 @@ def _one_by_one(design: Design, varied: Sequence[Varied], values: Array, *, soun
             why[k] = _SHAPE
         except NeedsSolids:
             why[k] = _CROSSED
-        except (CorewrightError, KernelFault) as error:
-            why[k] = _WEIGHT if str(error).partition("materials.")[1] else _SPACE
+        except OutOfReach:
+            why[k] = _WEIGHT
+        except (CorewrightError, KernelFault):
+            why[k] = _SPACE
         else:
             for name, value in figures_of(ball, weigh(ball)).items():
                 figures[name][k] = value

@@ -143,7 +143,8 @@ class Target:
         if margin is None:
             return ()
         found = []
-        for limit in limits_on_rg(self.design.weight_g):
+        weight_varies = any(v.path == "ball.weight" for v in self.varied)
+        for limit in limits_on_rg(None if weight_varies else self.design.weight_g):
             low = None if limit.least is None else limit.least * MM_PER_IN + margin
             high = None if limit.most is None else limit.most * MM_PER_IN - margin
             found.append(Aim(limit.figure.removesuffix("_in"), low, high))

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tests.reference.body_strategies import FORMED
-from tests.reference.test_hypothesis_bodies import hold_bodies_to_their_solids
+from tests.reference.test_hypothesis_bodies import assert_bodies_weigh_as_their_solids
 
 
 @pytest.mark.parametrize("word", FORMED)
 def test_own_moments_and_those_of_the_placed_solid(word: str) -> None:
-    hold_bodies_to_their_solids(word, 300)
+    assert_bodies_weigh_as_their_solids(word, 300)

@@ -12,7 +12,7 @@ from tests.reference.test_random_bodies import assert_like_solid
 SLOW = ("lobed", "twisted", "harmonic", "bossed", "flats", "scallops")
 
 
-def hold_bodies_to_their_solids(word: str, examples: int) -> None:
+def assert_bodies_weigh_as_their_solids(word: str, examples: int) -> None:
     @settings(
         max_examples=examples,
         deadline=None,
@@ -29,4 +29,4 @@ def hold_bodies_to_their_solids(word: str, examples: int) -> None:
 
 @pytest.mark.parametrize("word", FORMED)
 def test_own_moments_and_those_of_the_placed_solid(word: str) -> None:
-    hold_bodies_to_their_solids(word, 8 if word in SLOW else 30)
+    assert_bodies_weigh_as_their_solids(word, 8 if word in SLOW else 30)
