@@ -7,14 +7,14 @@ cannot be used; 3 an internal failure, with the file to send.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from shlex import quote
-from time import monotonic
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
+
+from pipeline import cli_search
+from pipeline.cli_words import AsJson, DesignFile, print_json
 
 app = typer.Typer(
     add_completion=False,
@@ -25,13 +25,6 @@ app = typer.Typer(
 )
 
 _INTERRUPTED = 130  # how a shell says Ctrl-C, and what typer makes of it
-
-DesignFile = Annotated[Path, typer.Argument(metavar="FILE", help="a design file (YAML, format 1)")]
-Workers = Annotated[int, typer.Option(help="processes to start; 0 works in this one")]
-SchedulerAddress = Annotated[
-    str, typer.Option(help="or the address of a Dask scheduler that runs already")
-]
-AsJson = Annotated[bool, typer.Option("--json", help="print figures for machines")]
 
 
 @app.command()
@@ -79,7 +72,7 @@ def weigh(
     properties = route.properties
     proof = prove_ball(ball) if prove else None
     if json:
-        _print_json(figures(ball, properties, proof.routes if proof else [route]))
+        print_json(figures(ball, properties, proof.routes if proof else [route]))
     else:
         typer.echo(weighed(ball, properties, proof))
     if proof and proof.disagreements:
@@ -104,7 +97,7 @@ def check(file: DesignFile, json: AsJson = False) -> None:
     findings = check_ball(ball, properties)
     if json:
         found = findings_as_figures(ball, findings)
-        _print_json({**found, "routes": figures(ball, properties, proof.routes)["routes"]})
+        print_json({**found, "routes": figures(ball, properties, proof.routes)["routes"]})
     else:
         typer.echo("\n".join([checked(ball, findings), "", *routes(proof)]))
     if proof.disagreements:
@@ -155,14 +148,14 @@ def shapes(
         if picture is not None:
             raise typer.BadParameter("say which shape to draw: corewright shapes NAME --picture")
         if json:
-            _print_json(shape_pages.listing_as_figures())
+            print_json(shape_pages.listing_as_figures())
         else:
             typer.echo(shape_pages.listing())
         return
     word = shape_pages.word_of(name)
     drawn = shape_pages.drawn(word) if picture is not None else b""
     if json:
-        _print_json(shape_pages.page_as_figures(word))
+        print_json(shape_pages.page_as_figures(word))
     else:
         typer.echo(shape_pages.page(word))
     if picture is not None:
@@ -173,151 +166,7 @@ def shapes(
         typer.echo(f"wrote {picture}", err=json)
 
 
-@app.command()
-def sweep(
-    file: DesignFile,
-    out: Annotated[Path, typer.Option(help="the folder to write")],
-    samples: Annotated[int, typer.Option(help="how many balls, strewn evenly")] = 0,
-    steps: Annotated[str, typer.Option(help="or a grid: 40 for every number, or 40x30")] = "",
-    morph: Annotated[
-        int, typer.Option(help="or frames of a film in which all numbers go from low to high")
-    ] = 0,
-    seed: Annotated[int, typer.Option(help="of the strewing")] = 1,
-    workers: Workers = 0,
-    scheduler: SchedulerAddress = "",
-    json: AsJson = False,
-) -> None:
-    """Weigh many balls whose numbers vary, and map them.
-
-    Killed, it goes on where it was when the same command is given again.
-    """
-    from dataclasses import asdict
-
-    from pipeline.crew import Crew
-    from pipeline.load import load
-    from pipeline.samples import samples_of
-    from pipeline.sweep import Plan, close, run
-    from pipeline.sweep_results import write_sweep
-
-    design = load(file)
-    plan = Plan(design, samples_of(design.wanted.varied, samples, steps, morph, seed))
-    with _progress() as told:
-        files = run(plan, out, Crew(workers, scheduler), told)
-    swept = write_sweep(plan, files, out)
-    close(out)
-    if json:
-        _print_json(asdict(swept))
-        return
-    typer.echo(f"weighed {swept.rows} balls, of which {swept.good} can be; wrote {out}")
-    for word, count in swept.why.items():
-        typer.echo(f"  {count}: {word}")
-
-
-@app.command()
-def fit(
-    file: DesignFile,
-    out: Annotated[Path, typer.Option(help="the design file to write")],
-    report: Annotated[
-        Path | None, typer.Option(help="also a folder: report, map, pictures, other solutions")
-    ] = None,
-    starts: Annotated[int, typer.Option(help="from how many places to search")] = 12,
-    seed: Annotated[int, typer.Option(help="of those places")] = 1,
-    workers: Workers = 0,
-    scheduler: SchedulerAddress = "",
-    json: AsJson = False,
-) -> None:
-    """Find the core that meets a design's aims, and write its design."""
-    from pipeline.crew import Crew
-    from pipeline.design_out import check_design_file, check_place
-    from pipeline.fit import fit as find
-    from pipeline.fit_report import as_figures, told
-    from pipeline.folder import check_target, whole_file
-    from pipeline.load import load
-
-    design = load(file)
-    check_place(design, out)
-    check_design_file(file, out)
-    if report is not None:
-        check_target(report)
-    with whole_file(out) as path, _progress() as tell:
-        found = find(design, starts, seed, Crew(workers, scheduler), tell)
-        path.write_bytes(found.best.source)
-    if report is not None:
-        from pipeline.fit_results import write_report
-
-        write_report(found, report)
-    if json:
-        _print_json(as_figures(found))
-    else:
-        typer.echo(told(found))
-        typer.echo(f"\nwrote {out}" + (f" and {report}" if report else ""))
-    if not found.best.met:
-        raise typer.Exit(1)
-
-
-@app.command()
-def lineup(
-    file: DesignFile,
-    out: Annotated[Path, typer.Option(help="the folder to write")],
-    weights: Annotated[
-        str, typer.Option(help="ball weights in lb, such as 16,15,14; else those of the file")
-    ] = "",
-    json: AsJson = False,
-) -> None:
-    """Carry one core across ball weights."""
-    from pipeline.folder import check_target
-    from pipeline.lineup import line_up
-    from pipeline.lineup_results import as_figures, parse_weights, told, write_line
-    from pipeline.load import load
-
-    design = load(file)
-    check_target(out)
-    line = line_up(design, parse_weights(weights))
-    write_line(design, line, out)
-    if json:
-        _print_json(as_figures(design, line))
-    else:
-        typer.echo(told(design, line))
-        typer.echo(f"\nwrote {out}")
-    if not all(one.met for one in line):
-        raise typer.Exit(1)
-
-
-@app.command()
-def compare(
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="two designs or more")],
-    json: AsJson = False,
-) -> None:
-    """Designs side by side: figures, parts, fields, and whether they share a core."""
-    from pipeline.compare import as_figures, told
-    from pipeline.compare import compare as compare_designs
-    from pipeline.load import load
-
-    found = compare_designs([load(file) for file in files])
-    if json:
-        _print_json(as_figures(found))
-    else:
-        typer.echo(told(found))
-
-
-@app.command()
-def pick(
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="the folder of a sweep")],
-    row: Annotated[int, typer.Option(help="the row of its table")],
-    out: Annotated[Path, typer.Option(help="the design file to write")],
-) -> None:
-    """Write the design of one row of a sweep."""
-    from pipeline.design_out import check_design_file, check_place
-    from pipeline.folder import whole_file
-    from pipeline.load import load
-    from pipeline.pick import picked
-
-    data = picked(folder, row)
-    check_place(load(folder / "design.yaml"), out)
-    check_design_file(folder / "design.yaml", out)
-    with whole_file(out) as path:
-        path.write_bytes(data)
-    typer.echo(f"wrote {out}; now try:  corewright weigh {quote(str(out))}")
+cli_search.add(app)
 
 
 @app.command()
@@ -347,7 +196,7 @@ def make(
 
     made = make_all(file, out)
     if json:
-        _print_json(figures(made.ball, made.properties, made.proof.routes))
+        print_json(figures(made.ball, made.properties, made.proof.routes))
     else:
         typer.echo(weighed(made.ball, made.properties, made.proof))
         typer.echo("")
@@ -355,31 +204,6 @@ def make(
         typer.echo(f"\nwrote {out}; start with {out / 'README.md'} and {out / 'cutaway.png'}")
     if failed(made.findings):
         raise typer.Exit(1)
-
-
-@contextmanager
-def _progress() -> Iterator[Callable[[int, int], None]]:
-    """A line on a terminal that tells how far the work is; nothing in a pipe."""
-    if not sys.stderr.isatty():
-        yield lambda _done, _all: None
-        return
-    began = monotonic()
-
-    def told(done: int, of: int) -> None:
-        spent = monotonic() - began
-        left = f", {spent / done * (of - done):.0f} s left" if done and spent > 2.0 else ""
-        typer.echo(f"\r{done} of {of} chunks{left}\033[K", nl=False, err=True)
-
-    try:
-        yield told
-    finally:
-        typer.echo("\r\033[K", nl=False, err=True)
-
-
-def _print_json(value: Any) -> None:
-    import json
-
-    typer.echo(json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False))
 
 
 def _fail(sentences: tuple[str, ...]) -> None:

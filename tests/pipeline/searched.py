@@ -19,6 +19,31 @@ FLARED = (
 BOX = "shape: box, size: [3.55, 4.1, 4.6], round: 0.7, tilt: {by: 4, toward: 90}"
 ELLIPSOID = "shape: ellipsoid, size: [3.4, 3.4, 4.9]"
 
+TWO_PARTS = """\
+format: corewright 1
+name: Two
+revision: A
+units: in
+ball: {{diameter: 8.55}}
+materials:
+  clay: {{density: {clay}}}
+  rest: {{density: 1.0}}
+parts:
+  - {{name: inner core, material: clay, {core}}}
+  - {{name: cover, material: rest, shape: sphere, diameter: 8.55}}
+aim:
+{aim}
+vary:
+{vary}
+"""
+UNMET = """aim:
+  low_rg: {value: 2.50, within: 0.0005}
+  total_differential: {value: 0.02, within: 0.001}
+"""
+THREE = """part: inner core, field: lower_diameter, from: 3.0, to: 5.0
+part: inner core, field: height, from: 3.8, to: 5.4
+part: inner core, field: diameter, from: 2.2, to: 2.85"""
+
 
 def text(core: str, vary: str = "", more: str = "", weight: str = "15 lb") -> str:
     """A ball of three parts, the core as given."""

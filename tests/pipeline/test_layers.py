@@ -24,7 +24,7 @@ ORDER = [  # a file imports only from those before it
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "step", "stl",
     "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
-    "make", "cli",
+    "make", "cli_words", "cli_search", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 

@@ -1,0 +1,45 @@
+"""What commands share: words of the command line, figures for machines, progress."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from time import monotonic
+from typing import Annotated, Any
+
+import typer
+
+DesignFile = Annotated[Path, typer.Argument(metavar="FILE", help="a design file (YAML, format 1)")]
+Workers = Annotated[int, typer.Option(help="processes to start; 0 works in this one")]
+SchedulerAddress = Annotated[
+    str, typer.Option(help="or the address of a Dask scheduler that runs already")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="print figures for machines")]
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[int, int], None]]:
+    """A line on a terminal that tells how far the work is; nothing in a pipe."""
+    if not sys.stderr.isatty():
+        yield lambda _done, _all: None
+        return
+    began = monotonic()
+
+    def told(done: int, of: int) -> None:
+        spent = monotonic() - began
+        left = f", {spent / done * (of - done):.0f} s left" if done and spent > 2.0 else ""
+        typer.echo(f"\r{done} of {of} chunks{left}\033[K", nl=False, err=True)
+
+    try:
+        yield told
+    finally:
+        typer.echo("\r\033[K", nl=False, err=True)
+
+
+def print_json(value: Any) -> None:
+    """Figures on standard output; no NaN ever stands in JSON."""
+    import json
+
+    typer.echo(json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False))
