@@ -50,6 +50,10 @@ class Bezier:
         """dr/dt and dz/dt at the parameters."""
         return _blend(self._steps(), t)
 
+    def powers(self) -> Array:
+        """Shape (degree + 1, 2): coefficients of r and z, those of the highest power first."""
+        return np.asarray(_power_basis(self.degree) @ np.array(self.poles))
+
     def _steps(self) -> tuple[Point, ...]:
         n = self.degree
         return tuple((n * (b[0] - a[0]), n * (b[1] - a[1])) for a, b in pairwise(self.poles))
@@ -71,7 +75,7 @@ class Bezier:
         far = [hypot(r - point[0], z - point[1]) for r, z in self.poles]
         if max(far) <= max(far[0], far[-1]):
             return [0.0, 1.0]
-        power = _power_basis(self.degree) @ np.array(self.poles)
+        power = self.powers()
         power[-1] -= point
         slope = power[:-1] * np.arange(self.degree, 0, -1.0)[:, None]
         product = np.convolve(power[:, 0], slope[:, 0]) + np.convolve(power[:, 1], slope[:, 1])

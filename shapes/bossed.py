@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.bowed import Bowed, BowedHost
+from shapes.chords import Lines, combined
 from shapes.ellipsoid import Ellipsoid
 from shapes.hull import Hull, hull_of
 from shapes.level import shared, summed
@@ -22,6 +23,7 @@ from shapes.parameters import Parameter
 from shapes.parting import ALONG, Parting
 from shapes.profile import moments_of
 from shapes.shape import Rule
+from shapes.turned_chords import chords_of
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -213,6 +215,15 @@ class Bossed(BowedHost):
             np.abs(z - self.rise) <= self.boss_height / 2.0
         )
         return np.asarray(within | self.host_section().contains(r, z))
+
+    def chords(self, lines: Lines) -> Array:
+        """In the host or in the egg."""
+        egg, axes, centre = self._as_ellipsoid()
+        bodies = [
+            chords_of(self.host_section(), lines),
+            egg.chords(Lines((lines.start - centre) @ axes, lines.way @ axes)),
+        ]
+        return combined(bodies, lambda inside: inside[0] | inside[1])
 
     def solid(self) -> cq.Solid:
         """The turned host and the stretched ball, fused."""

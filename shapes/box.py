@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.arc import Arc
+from shapes.chords import Lines, of_intervals
 from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Column, Mask, Moments
 from shapes.parameters import Parameter
@@ -19,6 +20,7 @@ from shapes.shape import Rule, Shape
 if TYPE_CHECKING:
     import cadquery as cq
 
+_FAR_MM = 1e6  # beyond every plane
 _LEAST_MM = 1e-3  # the CAD kernel rounds no edge by less
 
 
@@ -119,6 +121,30 @@ class Box(Shape):
         """No farther than `round` from the inner block."""
         beyond = np.maximum(np.abs(points) - self._inner(), 0.0)
         return np.asarray((beyond**2).sum(axis=1) <= self.round**2)
+
+    def chords(self, lines: Lines) -> Array:
+        """The distance from the inner block, squared, is a quadratic between its six planes."""
+        x, k = lines.start[:, None, :], lines.way[:, None, :]
+        inner = self._inner()
+        with np.errstate(divide="ignore", invalid="ignore"):
+            planes = np.concatenate([(inner - x) / k, (-inner - x) / k], axis=2)[:, 0]
+        planes = np.sort(np.where(np.isfinite(planes), planes, 0.0), axis=1)
+        low = np.concatenate([planes[:, :1] - _FAR_MM, planes], axis=1)
+        high = np.concatenate([planes, planes[:, -1:] + _FAR_MM], axis=1)
+        middle = x + (0.5 * (low + high))[:, :, None] * k
+        out = np.abs(middle) > inner  # which of the three distances count on a stretch
+        side = np.sign(middle)
+        a = (out * k * k).sum(axis=2)
+        b = (out * k * (x - side * inner)).sum(axis=2)
+        c = (out * (x - side * inner) ** 2).sum(axis=2) - self.round**2
+        with np.errstate(divide="ignore", invalid="ignore"):
+            half = np.sqrt(np.maximum(b * b - a * c, 0.0)) / a
+            first = np.where(a > 0.0, np.maximum(low, -b / a - half), low)
+            last = np.where(a > 0.0, np.minimum(high, -b / a + half), high)
+        met = (first < last) & ((b * b > a * c) | (a == 0.0) & (c <= 0.0))
+        return of_intervals(
+            np.where(met, first, np.inf).min(axis=1), np.where(met, last, -np.inf).max(axis=1)
+        )
 
     def parting(self) -> Parting:
         """Square to Z at the middle; its sides stand upright."""

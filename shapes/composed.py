@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from shapes.chords import Lines, combined
 from shapes.claims import claims
 from shapes.errors import ShapeError
 from shapes.moments import Array, Mask, Moments, rg_change_mm, rgs_mm
@@ -87,6 +88,18 @@ class Composed(Shape):
         for body in self.taken():
             within &= ~body.contains(points)
         return np.asarray(within)
+
+    def chords(self, lines: Lines) -> Array:
+        """In a kept body, in none that is taken."""
+        kept = len(self.kept())
+
+        def rule(inside: list[Mask]) -> Mask:
+            left = np.logical_or.reduce(inside[:kept])
+            for taken in inside[kept:]:
+                left &= ~taken
+            return np.asarray(left)
+
+        return combined([b.chords(lines) for b in (*self.kept(), *self.taken())], rule)
 
     def solid(self) -> cq.Solid:
         """The kernel's union and difference; raises `SolidError` when that is not one solid."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
+from shapes.chords import Lines, in_unit_ball
 from shapes.curves import Arc
 from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
@@ -95,6 +96,10 @@ class Ellipsoid(Shape):
     def contains(self, points: Array) -> Mask:
         """Sum (x_i / a_i)^2 <= 1."""
         return np.asarray(((points / self._semi()) ** 2).sum(axis=1) <= 1.0)
+
+    def chords(self, lines: Lines) -> Array:
+        """As a line and the unit ball, when both are squeezed."""
+        return in_unit_ball(lines.start / self._semi(), lines.way / self._semi())
 
     def parting(self) -> Parting:
         """Square to Z at the middle, where it is widest."""

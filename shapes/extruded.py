@@ -17,7 +17,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from shapes.chords import Lines
 from shapes.curves import Curve
+from shapes.flat_chords import chords_of
 from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parting import ALONG, Parting
@@ -85,6 +87,11 @@ class Extruded(Shape):
         """Between front and back, within the outline."""
         within = _outline(self).contains(points[:, 0], points[:, 2])
         return np.asarray(within & (np.abs(points[:, 1]) <= self.thickness / 2.0))
+
+    def chords(self, lines: Lines) -> Array:
+        """Every crossing with the outline, between front and back."""
+        found = chords_of(_outline(self).curves, self.thickness, lines)
+        return super().chords(lines) if found is None else found
 
     def solid(self) -> cq.Solid:
         """The outline pushed along Y, one face a step."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
+from shapes.chords import Lines
 from shapes.moments import Array, Mask, Moments
 from shapes.parameters import Parameter
 from shapes.parting import Parting
@@ -66,6 +67,10 @@ class Flipped(Shape):
     def contains(self, points: Array) -> Mask:
         """Whether the shape contains the mirrored points."""
         return self.shape.contains(points * _FLIP)
+
+    def chords(self, lines: Lines) -> Array:
+        """Where the mirrored lines run inside the shape."""
+        return self.shape.chords(Lines(lines.start * _FLIP, lines.way * _FLIP))
 
     def parting(self) -> Parting | None:
         """The shape's, mirrored."""

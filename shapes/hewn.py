@@ -15,18 +15,23 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.bowed import BowedHost
+from shapes.chords import Lines, combined, in_unit_ball, of_intervals
 from shapes.hull import Hull, hull_of
 from shapes.level import Area, segment, shared, summed
 from shapes.moments import Array, Column, Mask, Moments, rg_change_mm
 from shapes.parameters import Parameter
 from shapes.parting import Parting, across, parting_of
+from shapes.placement import Placement
 from shapes.profile import moments_of
 from shapes.search import highest
 from shapes.shape import Rule
+from shapes.turned_chords import chords_of
 
 if TYPE_CHECKING:
     import cadquery as cq
 
+_FAR_MM = 1e6  # beyond any body
+_SQUARE = 1e-12  # a line that runs along a cut is taken to lean by so much
 ORDER = 20  # Gauss points between two cuts
 
 
@@ -52,6 +57,10 @@ class Hewn(BowedHost):
     @abstractmethod
     def tools(self) -> list[cq.Solid]:
         """What is cut off, as solids."""
+
+    @abstractmethod
+    def cut_chords(self, lines: Lines) -> Array:
+        """Where lines run inside the cut towards +X; see `shapes.chords`."""
 
     @abstractmethod
     def spared(self, x: Array, y: Array) -> Mask:
@@ -159,6 +168,14 @@ class Hewn(BowedHost):
         gap = np.abs((azimuth + pitch / 2.0) % pitch - pitch / 2.0)
         return np.asarray(inside & self.spared(r * np.cos(gap), r * np.sin(gap)))
 
+    def chords(self, lines: Lines) -> Array:
+        """In the host and in no cut."""
+        bodies = [chords_of(self.host_section(), lines)]
+        for k in range(self.count):
+            turn = Placement(spin_deg=360.0 * k / self.count).rotation()
+            bodies.append(self.cut_chords(Lines(lines.start @ turn, lines.way @ turn)))
+        return combined(bodies, lambda inside: inside[0] & ~np.logical_or.reduce(inside[1:]))
+
     def solid(self) -> cq.Solid:
         """The turned host, cut."""
         from shapes import solid
@@ -196,6 +213,16 @@ class Flats(Hewn):
     def half_angle(self, radius: Column) -> Array:
         """Cos = distance of the flat / radius."""
         return np.asarray(np.arccos(np.clip(self.from_axis / np.maximum(radius, 1e-12), -1.0, 1.0)))
+
+    def cut_chords(self, lines: Lines) -> Array:
+        """Beyond the flat."""
+        out = lines.way[:, 0]
+        out = np.where(np.abs(out) < _SQUARE, _SQUARE, out)
+        t = (self.from_axis - lines.start[:, 0]) / out
+        return of_intervals(
+            np.where(out > 0.0, t, np.minimum(-_FAR_MM, t - 1.0)),
+            np.where(out > 0.0, np.maximum(_FAR_MM, t + 1.0), t),
+        )
 
     def spared(self, x: Array, y: Array) -> Mask:  # noqa: ARG002 a flat runs across
         """On the near side of the flat."""
@@ -270,6 +297,13 @@ class Scallops(Hewn):
         cutter, apart = self._cutter()
         cosine = (radius**2 + apart**2 - cutter**2) / (2.0 * apart * np.maximum(radius, 1e-12))
         return np.asarray(np.arccos(np.clip(cosine, -1.0, 1.0)))
+
+    def cut_chords(self, lines: Lines) -> Array:
+        """In the cutter, which has no ends."""
+        cutter, apart = self._cutter()
+        across = lines.way[:, :2].copy()
+        across[np.hypot(*across.T) < _SQUARE] = (_SQUARE, 0.0)
+        return in_unit_ball((lines.start[:, :2] - (apart, 0.0)) / cutter, across / cutter)
 
     def spared(self, x: Array, y: Array) -> Mask:
         """Outside the cutter."""

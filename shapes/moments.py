@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
+Indices = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 Column = Any  # a float; for a stack of bodies (see `shapes.stack`) an array, shape (n, 1)
 

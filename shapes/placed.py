@@ -8,6 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from shapes.chords import Lines
 from shapes.moments import Array, Mask, Moments
 from shapes.placement import AS_DRAWN, Placement
 from shapes.profile import Profile
@@ -40,6 +41,11 @@ class Placed:
     def contains(self, points: Array) -> Mask:
         """Which of the points, shape (n, 3), lie in the body."""
         return self.shape.contains(self.placement.to_shape(points))
+
+    def chords(self, lines: Lines) -> Array:
+        """Where lines run inside the body: see `shapes.chords`."""
+        turn = self.placement.rotation()
+        return self.shape.chords(Lines(self.placement.to_shape(lines.start), lines.way @ turn))
 
     def axis(self) -> Array:
         """The shape's own Z axis, a unit vector."""

@@ -10,12 +10,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from shapes.chords import Lines
 from shapes.curves import Curve
 from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
 from shapes.parting import Parting, parting_of
 from shapes.profile import Profile, moments_of
 from shapes.shape import Shape
+from shapes.turned_chords import chords_of
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -59,6 +61,10 @@ class Revolved(Shape):
     def contains(self, points: Array) -> Mask:
         """Inside the half-section at its distance from the axis."""
         return self.section().contains(np.hypot(points[:, 0], points[:, 1]), points[:, 2])
+
+    def chords(self, lines: Lines) -> Array:
+        """Every crossing with the half-section."""
+        return chords_of(self.section(), lines)
 
     def solid(self) -> cq.Solid:
         """The half-section turned a whole turn, one face a step."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple, Self
 
 import numpy as np
 
+from shapes.chords import Lines, probed
 from shapes.errors import ShapeError
 from shapes.moments import Array, Column, Mask, Moments
 from shapes.parameters import check_parameters, parameters_of
@@ -98,6 +99,13 @@ class Shape(ABC):
     @abstractmethod
     def contains(self, points: Array) -> Mask:
         """Shape (n,) of booleans: which of the points, shape (n, 3), lie in the body."""
+
+    def chords(self, lines: Lines) -> Array:
+        """Where lines run inside the body: see `shapes.chords`.
+
+        A family that has no formula for it is probed.
+        """
+        return probed(self.contains, self.reach_mm(np.zeros(3)), lines)
 
     @property
     def reaches_no_farther(self) -> bool:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
+from shapes.chords import Lines, in_unit_ball
 from shapes.curves import Arc
 from shapes.hull import Hull, hull_of
 from shapes.moments import Array, Mask, Moments
@@ -58,6 +59,11 @@ class Sphere(Shape):
     def contains(self, points: Array) -> Mask:
         """Within a radius of the origin."""
         return np.asarray((points**2).sum(axis=1) <= (self.diameter / 2.0) ** 2)
+
+    def chords(self, lines: Lines) -> Array:
+        """As a line and the unit ball, when both are shrunk."""
+        radius = self.diameter / 2.0
+        return in_unit_ball(lines.start / radius, lines.way / radius)
 
     def parting(self) -> Parting:
         """Square to Z at the middle, where it is widest."""
