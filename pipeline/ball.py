@@ -16,12 +16,12 @@ from shapes.claims import claims, lie
 from shapes.counted import counted
 from shapes.errors import ShapeError
 from shapes.halfplane import Relation
-from shapes.moments import Moments
+from shapes.moments import Array, Mask, Moments
 from shapes.placed import Placed
 from shapes.sphere import Sphere
 
-Role = Literal["inner core", "insert", "outer core", "cover"]
-Route = Literal["moments", "boundary"]
+Role = Literal["inner core", "insert", "outer core", "cover", "grip insert"]
+Route = Literal["moments", "boundary", "columns"]
 NOTHING = 1e-10  # share of the ball's volume below which nothing is left of a part
 _OUTER_FROM_MM3 = 1.35e6  # a quarter of a ball; inner cores hold half of that
 _SUM = 1e-7  # parts add up to the ball to this share
@@ -62,12 +62,14 @@ class Ball:
         design: what it was made from.
         parts: inside out.
         route: 'moments' when every claim came from the shapes' own moments, 'boundary' when some
-            parts share space in a way that needed solids.
+            parts share space in a way that needed solids, 'columns' when it is drilled.
+        bores: what drills take, before any part claims its space.
     """
 
     design: Design
     parts: tuple[Part, ...]
     route: Route
+    bores: tuple[Placed, ...] = ()
 
     @property
     def radius_mm(self) -> float:
@@ -78,6 +80,13 @@ class Ball:
     def bodies(self) -> tuple[Placed, ...]:
         """The whole shapes, inside out."""
         return tuple(part.body for part in self.parts)
+
+    def in_bores(self, points: Array) -> Mask:
+        """Which of the points, shape (n, 3), were drilled away."""
+        inside = np.zeros(len(points), dtype=bool)
+        for bore in self.bores:
+            inside |= bore.contains(points)
+        return inside
 
 
 def build_ball(design: Design, *, sound: bool = False, solids: bool = True) -> Ball:

@@ -51,7 +51,7 @@ class Finding:
 
 
 @dataclass(frozen=True)
-class _Figure:
+class Figure:
     """A figure for a rule: its value, how far it may be off, and a note."""
 
     value: float | None
@@ -65,8 +65,8 @@ def check(ball: Ball, properties: MassProperties) -> tuple[Finding, ...]:
     figures = _figures(ball, properties)
     asymmetrical = properties.principal.symmetry == "asymmetrical"
     findings = [
-        _finding(limit, figures[limit.figure], weight)
-        for limit in _applicable(LIMITS, weight)
+        finding(limit, figures[limit.figure], weight)
+        for limit in applicable(LIMITS, weight)
         if asymmetrical or limit.figure != "mark_offset_in"  # a symmetrical ball carries no mark
     ]
     return (*findings, *_as_asked(ball, weight))
@@ -77,7 +77,7 @@ def failed(findings: tuple[Finding, ...]) -> bool:
     return any(finding.verdict == "fail" for finding in findings)
 
 
-def _applicable(limits: tuple[Limit, ...], weight_lb: float) -> list[Limit]:
+def applicable(limits: tuple[Limit, ...], weight_lb: float) -> list[Limit]:
     """One limit a rule: the one that covers the weight, or the first when none does."""
     chosen: dict[str, Limit] = {}
     for limit in limits:
@@ -86,21 +86,21 @@ def _applicable(limits: tuple[Limit, ...], weight_lb: float) -> list[Limit]:
     return list(chosen.values())
 
 
-def _figures(ball: Ball, properties: MassProperties) -> dict[str, _Figure]:
+def _figures(ball: Ball, properties: MassProperties) -> dict[str, Figure]:
     rg = properties.principal.rg_mm / MM_PER_IN
     bound = properties.bound.rg_mm / MM_PER_IN
     densest = max(ball.parts, key=lambda part: part.density_g_cm3)
     return {
-        "mass_lb": _Figure(properties.mass_g / G_PER_LB, properties.bound.mass_g / G_PER_LB),
-        "diameter_in": _Figure(ball.design.diameter_mm / MM_PER_IN),
-        "low_rg_in": _Figure(float(rg[0]), bound),
-        "high_rg_in": _Figure(float(rg[2]), bound),
-        "total_differential_in": _Figure(float(rg[2] - rg[0]), bound),
-        "component_density_g_cm3": _Figure(densest.density_g_cm3, 0.0, f"densest: {densest.name}"),
-        "void_share": _Figure(_void_share(ball)),
+        "mass_lb": Figure(properties.mass_g / G_PER_LB, properties.bound.mass_g / G_PER_LB),
+        "diameter_in": Figure(ball.design.diameter_mm / MM_PER_IN),
+        "low_rg_in": Figure(float(rg[0]), bound),
+        "high_rg_in": Figure(float(rg[2]), bound),
+        "total_differential_in": Figure(float(rg[2] - rg[0]), bound),
+        "component_density_g_cm3": Figure(densest.density_g_cm3, 0.0, f"densest: {densest.name}"),
+        "void_share": Figure(_void_share(ball)),
         "pin_offset_in": _pin_offset(ball, properties),
         "mark_offset_in": _mark_offset(ball, properties),
-        "static_imbalance_oz": _Figure(
+        "static_imbalance_oz": Figure(
             properties.static_imbalance_g() / G_PER_OZ,
             0.0,
             "undrilled ball; first moment over radius, towards the CG mark; drilling changes it",
@@ -113,23 +113,23 @@ def _void_share(ball: Ball) -> float:
     return max(0.0, 1.0 - filled / Sphere(ball.design.diameter_mm).moments().volume_mm3)
 
 
-def _pin_offset(ball: Ball, properties: MassProperties) -> _Figure:
+def _pin_offset(ball: Ball, properties: MassProperties) -> Figure:
     pole = np.array([0.0, 0.0, ball.radius_mm])
     offset = properties.along_surface_mm(pole, properties.pin_mm())
     if offset is None:
-        return _Figure(None, note="the low-RG axis is undefined")
-    return _Figure(offset / MM_PER_IN, note="from the +Z point, where the pin stands as drawn")
+        return Figure(None, note="the low-RG axis is undefined")
+    return Figure(offset / MM_PER_IN, note="from the +Z point, where the pin stands as drawn")
 
 
-def _mark_offset(ball: Ball, properties: MassProperties) -> _Figure:
+def _mark_offset(ball: Ball, properties: MassProperties) -> Figure:
     mark, psa = core_mark_mm(ball), properties.psa_mm()
     if psa is None:
-        return _Figure(None, note="the high-RG axis is undefined")
+        return Figure(None, note="the high-RG axis is undefined")
     if mark is None:
-        return _Figure(None, note="the core alone has no one high-RG axis")
+        return Figure(None, note="the core alone has no one high-RG axis")
     offsets = [properties.along_surface_mm(sign * mark, psa) for sign in (1.0, -1.0)]
     offset = min(o for o in offsets if o is not None)
-    return _Figure(
+    return Figure(
         offset / MM_PER_IN,
         note="from where the high-RG axis of the core alone would be marked",
     )
@@ -147,7 +147,8 @@ def core_mark_mm(ball: Ball) -> Array | None:
     return None if high is None else high * ball.radius_mm
 
 
-def _finding(limit: Limit, figure: _Figure, weight_lb: float) -> Finding:
+def finding(limit: Limit, figure: Figure, weight_lb: float) -> Finding:
+    """One limit held against a figure of a ball of that weight."""
     note = figure.note
     margin = limit.margin(figure.value) if figure.value is not None else None
     verdict: Verdict = "not determined"

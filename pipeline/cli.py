@@ -9,12 +9,15 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 from shlex import quote
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pipeline import cli_search
 from pipeline.cli_words import AsJson, DesignFile, print_json
+
+if TYPE_CHECKING:
+    from pipeline.ball import Ball
 
 app = typer.Typer(
     add_completion=False,
@@ -68,6 +71,9 @@ def weigh(
     from pipeline.report import weighed
 
     ball = build_ball(load(file))
+    if ball.design.drilling is not None:
+        _weigh_drilled(ball, json=json, prove=prove)
+        return
     route = first_route(ball)
     properties = route.properties
     proof = prove_ball(ball) if prove else None
@@ -204,6 +210,26 @@ def make(
         typer.echo(f"\nwrote {out}; start with {out / 'README.md'} and {out / 'cutaway.png'}")
     if failed(made.findings):
         raise typer.Exit(1)
+
+
+def _weigh_drilled(ball: Ball, *, json: bool, prove: bool) -> None:
+    from pipeline.drilled_figures import drilled_figures
+    from pipeline.drilled_report import drilled_report
+    from pipeline.prove import first_route
+    from pipeline.prove_drilled import drilled_route, prove_drilled
+
+    drilled, route = drilled_route(ball)
+    disagreements: tuple[str, ...] = ()
+    routes = [route]
+    if prove:
+        proof = prove_drilled(drilled, route)
+        routes, disagreements = list(proof.routes), proof.disagreements
+    if json:
+        print_json(drilled_figures(drilled, routes, [first_route(ball)]))
+    else:
+        typer.echo(drilled_report(drilled, routes))
+    if disagreements:
+        _fail(disagreements)
 
 
 def _fail(sentences: tuple[str, ...]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pipeline.drilling import Drilling
 from pipeline.wanted import NOTHING, Wanted
 from shapes.attachment import Attachment
 from shapes.placement import AS_DRAWN, Placement
@@ -69,6 +70,8 @@ class Design:
         source: the file's bytes, so that a package can carry it.
         attachments: the files that it refers to, by name, so that a package can carry them too.
         wanted: what it is to become.
+        drilling: its holes, or None.
+        drilling_file: the file of the drilling where that is another one than the ball's.
     """
 
     name: str
@@ -83,6 +86,8 @@ class Design:
     source: bytes = b""
     attachments: tuple[Attachment, ...] = ()
     wanted: Wanted = NOTHING
+    drilling: Drilling | None = None
+    drilling_file: str = ""
 
     def material(self, name: str) -> Material:
         """The material of that name; KeyError when there is none."""

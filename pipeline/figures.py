@@ -12,7 +12,7 @@ from pipeline.ball import Ball
 from pipeline.check import ESTIMATE, Finding
 from pipeline.limits import AS_OF
 from pipeline.prove import Route
-from pipeline.units import G_PER_LB, G_PER_OZ, MM3_PER_IN3, MM_PER_IN
+from pipeline.units import G_PER_LB, G_PER_MM3, G_PER_OZ, MM3_PER_IN3, MM_PER_IN
 from pipeline.weigh import MassProperties
 from shapes.moments import Array
 
@@ -34,12 +34,27 @@ def figures(
         routes: the routes that were gone, the answer first.
         timed: whether to say how long each took; a file that must come out the same leaves it out.
     """
+    parts = [
+        part_figures(p.name, p.material, p.density_g_cm3, p.claimed.volume_mm3) for p in ball.parts
+    ]
+    return mass_figures(ball, properties, parts, routes, timed=timed)
+
+
+def mass_figures(
+    ball: Ball,
+    properties: MassProperties,
+    parts: list[dict[str, Any]],
+    routes: Sequence[Route],
+    *,
+    timed: bool,
+) -> dict[str, Any]:
+    """The same for a ball with these parts, drilled or not; see `part_figures`."""
     digits = _digits(properties.bound.rg_mm / MM_PER_IN)
     lb_in2 = G_PER_LB * MM_PER_IN**2
     pin_to_cg = properties.pin_to_cg_mm()
     return {
         "design": _design(ball),
-        "mass_lb": _round(properties.mass_g / G_PER_LB, digits),
+        "mass_lb": rounded(properties.mass_g / G_PER_LB, digits),
         "centre_of_gravity_in": _vector(properties.centre_of_gravity_mm / MM_PER_IN, digits),
         "inertia_lb_in2": [
             _vector(row, max(digits - 2, 3)) for row in properties.inertia_g_mm2 / lb_in2
@@ -58,9 +73,9 @@ def figures(
         "pin_in": _point(properties.pin_mm(), digits),
         "psa_in": _point(properties.psa_mm(), digits),
         "cg_mark_in": _point(properties.cg_mark_mm(), digits),
-        "pin_to_cg_in": None if pin_to_cg is None else _round(pin_to_cg / MM_PER_IN, 6),
-        "top_weight_oz": _round(properties.static_imbalance_g() / G_PER_OZ, 6),
-        "parts": _parts(ball),
+        "pin_to_cg_in": None if pin_to_cg is None else rounded(pin_to_cg / MM_PER_IN, 6),
+        "top_weight_oz": rounded(properties.static_imbalance_g() / G_PER_OZ, 6),
+        "parts": parts,
         "error_bound": {
             "mass_lb": _one_digit(properties.bound.mass_g / G_PER_LB),
             "rg_in": _one_digit(properties.bound.rg_mm / MM_PER_IN),
@@ -78,10 +93,10 @@ def findings_as_figures(ball: Ball, findings: tuple[Finding, ...]) -> dict[str, 
         "findings": [
             {
                 "rule": f.rule,
-                "value": None if f.value is None else _round(f.value, 9),
+                "value": None if f.value is None else rounded(f.value, 9),
                 "unit": f.unit,
                 "limit": f.limit,
-                "margin": None if f.margin is None else _round(f.margin, 9),
+                "margin": None if f.margin is None else rounded(f.margin, 9),
                 "verdict": f.verdict,
                 "source": f.source,
                 "confidence": f.confidence,
@@ -124,26 +139,26 @@ def _principal(principal: Principal, digits: int) -> dict[str, Any]:
     low, intermediate, high = (float(rg) / MM_PER_IN for rg in principal.rg_mm)
     return {
         "rg_in": {
-            "low": _round(low, digits),
-            "intermediate": _round(intermediate, digits),
-            "high": _round(high, digits),
+            "low": rounded(low, digits),
+            "intermediate": rounded(intermediate, digits),
+            "high": rounded(high, digits),
         },
-        "total_differential_in": _round(high - low, digits),
-        "intermediate_differential_in": _round(high - intermediate, digits),
+        "total_differential_in": rounded(high - low, digits),
+        "intermediate_differential_in": rounded(high - intermediate, digits),
     }
 
 
-def _parts(ball: Ball) -> list[dict[str, Any]]:
-    return [
-        {
-            "name": part.name,
-            "material": part.material,
-            "density_g_cm3": _round(part.density_g_cm3, 6),
-            "volume_in3": _round(part.claimed.volume_mm3 / MM3_PER_IN3, 6),
-            "mass_lb": _round(part.mass_g / G_PER_LB, 6),
-        }
-        for part in ball.parts
-    ]
+def part_figures(
+    name: str, material: str, density_g_cm3: float, volume_mm3: float
+) -> dict[str, Any]:
+    """One part as plain numbers."""
+    return {
+        "name": name,
+        "material": material,
+        "density_g_cm3": rounded(density_g_cm3, 6),
+        "volume_in3": rounded(volume_mm3 / MM3_PER_IN3, 6),
+        "mass_lb": rounded(volume_mm3 * density_g_cm3 * G_PER_MM3 / G_PER_LB, 6),
+    }
 
 
 def _point(point: Array | None, digits: int) -> list[float] | None:
@@ -151,7 +166,7 @@ def _point(point: Array | None, digits: int) -> list[float] | None:
 
 
 def _vector(vector: Array, digits: int) -> list[float]:
-    return [_round(float(x), digits) for x in vector]
+    return [rounded(float(x), digits) for x in vector]
 
 
 def _digits(bound: float) -> int:
@@ -165,5 +180,6 @@ def _one_digit(bound: float) -> float:
     return float(f"{ceil(bound / size - 1e-9) * size:.1e}")
 
 
-def _round(value: float, digits: int) -> float:
-    return round(value, digits) + 0.0  # no minus zero
+def rounded(value: float, digits: int) -> float:
+    """A number to so many decimals, without a minus zero."""
+    return round(value, digits) + 0.0

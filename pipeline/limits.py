@@ -83,12 +83,13 @@ class Limit:
         return min(inside)
 
 
-def _read() -> tuple[str, tuple[Limit, ...]]:
-    data = tomllib.loads(files("pipeline").joinpath("limits.toml").read_text("utf-8"))
-    return data["as_of"], tuple(Limit(**row) for row in data["limit"])
+def _read(name: str) -> tuple[str, tuple[Limit, ...]]:
+    data = tomllib.loads(files("pipeline").joinpath(name).read_text("utf-8"))
+    return data.get("as_of", ""), tuple(Limit(**row) for row in data["limit"])
 
 
-AS_OF, LIMITS = _read()
+AS_OF, LIMITS = _read("limits.toml")
+_, DRILLING_LIMITS = _read("drilling.toml")
 COMPONENT_DENSITY_G_CM3 = next(
     limit.most for limit in LIMITS if limit.rule == "component density" and limit.most is not None
 )

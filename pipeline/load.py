@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pipeline.design import Design, FreeDensity, Material, PartDesign
-from pipeline.document import Entries, Items, Node, Scalar, decode, parse, read_bytes
-from pipeline.errors import DesignError, Problem
-from pipeline.fields import BAD, Bad, ChoiceKind, Number, QuantityKind, Reading, TextKind, nearest
+from pipeline.attachments import FileKind
+from pipeline.cross_checks import cross_checks
+from pipeline.design import Design, FreeDensity, Material
+from pipeline.document import Entries, Node, Scalar, decode, parse, read_bytes
+from pipeline.drilling_fields import DRILLING_KIND
+from pipeline.errors import DesignError
+from pipeline.fields import Bad, ChoiceKind, Number, QuantityKind, Reading, TextKind
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.parts import NAME, PartKind
 from pipeline.records import Key, ListKind, MapKind, Record
 from pipeline.search_fields import SEARCH_KEYS
 from pipeline.searching import wanted
-from pipeline.units import DENSITY, LENGTH, MASS, MM_PER_IN
+from pipeline.units import DENSITY, LENGTH, MASS
 from pipeline.wanted import NOTHING
 
 FORMAT = "corewright 1"
+DRILLING_FORMAT = "corewright drilling 1"
 
 _DENSITY = QuantityKind(
     DENSITY,
@@ -126,13 +129,14 @@ DESIGN = Record(
             "inside out: an earlier part keeps its space, a later one flows round it; the last is "
             "the ball itself",
         ),
+        Key("drilling", DRILLING_KIND, "its holes", required=False),
         *SEARCH_KEYS,
     ),
 )
 
 
 def load(path: Path | str) -> Design:
-    """Read a design file.
+    """Read a design file, or a drilling file with the design that it names.
 
     Args:
         path: the file, UTF-8 YAML of format 1.
@@ -141,7 +145,11 @@ def load(path: Path | str) -> Design:
         DesignError: with every problem of the file.
     """
     file = str(path)
-    return read_design(read_bytes(Path(path)), file, Path(path).parent)
+    data = read_bytes(Path(path))
+    node = parse(decode(data, file), file)
+    if _format_of(node) == DRILLING_FORMAT:
+        return _drilled_elsewhere(data, node, file, Path(path).parent)
+    return read_design(data, file, Path(path).parent)
 
 
 def read_design(source: bytes | str, file: str = "design", folder: Path | None = None) -> Design:
@@ -162,7 +170,7 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
     node = parse(decode(data, file), file)
     reading = Reading(_units(node), folder)
     found = DESIGN.read(node, "", reading)
-    reading.problems.extend(_cross_checks(node, found))
+    reading.problems.extend(cross_checks(node, found, _BOUND))
     search = NOTHING if isinstance(found, Bad) else wanted(found, node, reading)
     if reading.problems or isinstance(found, Bad):
         raise DesignError(file, reading.problems)
@@ -179,6 +187,60 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
         source=data,
         attachments=tuple(sorted(reading.files.values(), key=lambda a: a.name)),
         wanted=search,
+        drilling=found.get("drilling"),
+    )
+
+
+DRILLING_FILE = Record(
+    "drilling file",
+    "Holes for a ball that another file designs, so that one core meets many drillings.",
+    (
+        Key(
+            "format",
+            TextKind(r"corewright drilling 1", f"'{DRILLING_FORMAT}'"),
+            "the format of this file",
+        ),
+        Key("design", FileKind("the design file"), "the file of the ball, beside this one"),
+        Key("name", NAME, "what the drilled ball is called", required=False,
+            default="as the ball"),
+        Key("revision", NAME, "which state of the drilling this is", required=False,
+            default="that of the ball"),
+        Key("date", DateKind(), "the day of the drilling", required=False, default="the ball's"),
+        Key("units", ChoiceKind(("in", "mm", "cm")), "what a bare length means in this file",
+            required=False),
+        Key("drilling", DRILLING_KIND, "the holes"),
+    ),
+)  # fmt: skip
+
+
+def _drilled_elsewhere(data: bytes, node: Node, file: str, folder: Path) -> Design:
+    """A drilling file, with the ball that it names."""
+    reading = Reading(_units(node), folder)
+    found = DRILLING_FILE.read(node, "", reading)
+    if reading.problems or isinstance(found, Bad):
+        raise DesignError(file, reading.problems)
+    ball = found["design"]
+    here = Scalar(ball.name, node.line)
+    if "/" in ball.name:
+        reading.refuse(here, node.line, "design", "a design file beside this one")
+        raise DesignError(file, reading.problems)
+    design = read_design(ball.data, str(folder / ball.name), folder)
+    if design.drilling is not None:
+        reading.refuse(
+            here, node.line, "design", "a ball without a drilling of its own",
+            advice=f"take 'drilling' out of {ball.name}, or put it in a file like this",
+        )  # fmt: skip
+        raise DesignError(file, reading.problems)
+    return replace(
+        design,
+        name=found.get("name", design.name),
+        revision=found.get("revision", design.revision),
+        date=found.get("date", design.date),
+        sha256=hashlib.sha256(data).hexdigest(),
+        source=data,
+        attachments=tuple(sorted((ball, *design.attachments), key=lambda a: a.name)),
+        drilling=found["drilling"],
+        drilling_file=file,
     )
 
 
@@ -195,6 +257,11 @@ def numbers_in(source: bytes, folder: Path | None = None) -> dict[str, Number]:
     return reading.numbers
 
 
+def _format_of(node: Node) -> str:
+    word = node.entries.get("format") if isinstance(node, Entries) else None
+    return word.text if isinstance(word, Scalar) else ""
+
+
 def _units(node: Node) -> str | None:
     """The unit of bare lengths, before anything else is read; a wrong word is reported later."""
     if isinstance(node, Entries):
@@ -208,122 +275,3 @@ def _material(name: str, keys: dict[str, Any]) -> Material:
     if keys["density"] == "free":
         return Material(name, FreeDensity(keys["from"], keys["to"]))
     return Material(name, keys["density"])
-
-
-def _cross_checks(node: Node, found: dict[str, Any] | Bad) -> Iterator[Problem]:
-    """What no single field can know; each check reads the nodes, so that it works beside others."""
-    if not isinstance(node, Entries):
-        return
-    yield from _check_materials(node)
-    yield from _check_names(node)
-    if not isinstance(found, Bad):
-        yield from _check_last(found)
-
-
-def _check_materials(node: Entries) -> Iterator[Problem]:
-    materials = node.entries.get("materials")
-    if not isinstance(materials, Entries):
-        return
-    free = []
-    for name, material in materials.entries.items():
-        if not isinstance(material, Entries):
-            continue
-        density = material.entries.get("density")
-        is_free = isinstance(density, Scalar) and density.text == "free"
-        if is_free:
-            free.append(name)
-        for bound in ("from", "to"):
-            path = f"materials.{name}.{bound}"
-            if is_free and bound not in material.entries:
-                yield Problem(
-                    material.line, path, "nothing is there", "allowed: a density",
-                    "a free density needs its bounds, from and to",
-                )  # fmt: skip
-            if density is not None and not is_free and bound in material.entries:
-                yield Problem(
-                    material.key_lines[bound], path, f"read {material.entries[bound].shown}",
-                    "allowed: only beside 'density: free'", "leave it out, or free the density",
-                )  # fmt: skip
-        yield from _check_bounds(name, material)
-    for name in free[1:]:
-        yield Problem(
-            materials.key_lines[name], f"materials.{name}.density", "read 'free'",
-            f"allowed: one free density, and that of {free[0]} is free already",
-            "give one of the two a number",
-        )  # fmt: skip
-    ball = node.entries.get("ball")
-    if free and isinstance(ball, Entries) and "weight" not in ball.entries:
-        yield Problem(
-            ball.line, "ball.weight", "nothing is there", f"allowed: {MASS.allowed}",
-            f"the density of {free[0]} is free, and the weight decides it",
-        )  # fmt: skip
-
-
-def _check_bounds(name: str, material: Entries) -> Iterator[Problem]:
-    quiet = Reading()
-    low, high = (
-        _BOUND.read(material.entries[b], "", quiet) if b in material.entries else BAD
-        for b in ("from", "to")
-    )
-    if not isinstance(low, Bad) and not isinstance(high, Bad) and low > high:
-        yield Problem(
-            material.key_lines["to"], f"materials.{name}.to",
-            f"read {material.entries['to'].shown}", f"allowed: at least {low:g}, the lower bound",
-            "swap from and to",
-        )  # fmt: skip
-
-
-def _check_names(node: Entries) -> Iterator[Problem]:
-    parts, materials = node.entries.get("parts"), node.entries.get("materials")
-    if not isinstance(parts, Items):
-        return
-    seen: dict[str, int] = {}
-    known = list(materials.entries) if isinstance(materials, Entries) else []
-    used = set()
-    for k, part in enumerate(parts.items):
-        if not isinstance(part, Entries):
-            continue
-        name, material = part.entries.get("name"), part.entries.get("material")
-        if isinstance(name, Scalar):
-            if name.text in seen:
-                yield Problem(
-                    name.line, f"parts[{k}].name", f"read {name.shown}",
-                    f"allowed: a name of its own; line {seen[name.text]} has it already",
-                )  # fmt: skip
-            seen.setdefault(name.text, name.line)
-        if isinstance(material, Scalar):
-            used.add(material.text)
-            if known and material.text not in known:
-                yield Problem(
-                    material.line, f"parts[{k}].material", f"read {material.shown}",
-                    f"allowed: {', '.join(known)}", nearest(material.text, known),
-                )  # fmt: skip
-    if isinstance(materials, Entries):
-        for word, keys in materials.entries.items():
-            density = keys.entries.get("density") if isinstance(keys, Entries) else None
-            if isinstance(density, Scalar) and density.text == "free" and word not in used:
-                yield Problem(
-                    materials.key_lines[word], f"materials.{word}.density", "read 'free'",
-                    "allowed: a free density that some part is made of", f"no part uses {word}",
-                )  # fmt: skip
-
-
-def _check_last(found: dict[str, Any]) -> Iterator[Problem]:
-    """The last part must be the ball, or it would leave a void."""
-    from shapes.placement import AS_DRAWN
-    from shapes.sphere import Sphere
-
-    last: PartDesign = found["parts"][-1]
-    diameter = found["ball"]["diameter"]
-    is_ball = (
-        isinstance(last.shape, Sphere)
-        and abs(last.shape.diameter - diameter) <= 1e-9 * diameter
-        and last.placement.move_mm == AS_DRAWN.move_mm
-    )
-    if not is_ball:
-        yield Problem(
-            last.line, f"parts[{len(found['parts']) - 1}]",
-            f"the last part, {last.name}, is not the ball",
-            f"allowed: a sphere of the ball's diameter ({diameter / MM_PER_IN:.4f} in) about its "
-            "centre, so that no void is left",
-        )  # fmt: skip

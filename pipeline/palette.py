@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 CLAY, AMBER, PLUM, WRACK = "#B5482A", "#D99A1E", "#7A4B6B", "#5E6B2F"
+SLATE = "#6B7480"
 OYSTER, SAND, TIDE, CHALK = "#CFC9BC", "#A99F86", "#1F4E5F", "#F7F4EA"
 
 _ROLES = {
@@ -10,6 +11,7 @@ _ROLES = {
     "insert": (AMBER, PLUM, WRACK),
     "outer core": (OYSTER, SAND),
     "cover": (TIDE,),
+    "grip insert": (SLATE,),
 }
 
 LOW_AXIS, INTERMEDIATE_AXIS, HIGH_AXIS = "#1B7F79", "#8A6D1D", "#B3355A"

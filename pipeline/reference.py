@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from pipeline.bodies import PLACEMENT, TILT, body_schema, told
-from pipeline.limits import AS_OF, CONFIDENCE, LIMITS
-from pipeline.load import BALL, DESIGN, MATERIAL
+from pipeline.drilling_fields import AXIS_POINT, DRILLING, FINGER, GRIP, LAYOUT, PLACE, THUMB, VENT
+from pipeline.hole_fields import HOLE, INSERT, POINT, SURFACE_POINT
+from pipeline.limits import AS_OF, CONFIDENCE, DRILLING_LIMITS, LIMITS, Limit
+from pipeline.load import BALL, DESIGN, DRILLING_FILE, MATERIAL
 from pipeline.parts import part_record
 from pipeline.records import Key, Record
 from pipeline.search_fields import AIM, EXTENT, KEEP, LIMITS_KEPT, LINE, MEANS, VARY, WALL
@@ -40,6 +42,20 @@ def design_reference() -> str:
         _section("Arc step", ARC_STEP, level=3),
         _section("Spline step", SPLINE_STEP, level=3),
         _section("Half-section from a drawing", DXF, level=3),
+        "## Drilling\n\nWhat these keys mean on a ball is told in [drilling](drilling.md).\n",
+        _section("drilling", DRILLING, level=3),
+        _section("drilling: holes", HOLE, level=4),
+        _section("at", SURFACE_POINT, level=4),
+        _section("bottom", POINT, level=4),
+        _section("insert", INSERT, level=4),
+        _section("grip", GRIP, level=4),
+        _section("grip: middle, ring", FINGER, level=4),
+        _section("grip: thumb", THUMB, level=4),
+        _section("grip: vents", VENT, level=4),
+        _section("axis_point", AXIS_POINT, level=4),
+        _section("layout", LAYOUT, level=4),
+        _section("Places: at, pin_at, mark_at", PLACE, level=4),
+        _section("A drilling in a file of its own", DRILLING_FILE, level=3),
         "## Searching\n\nWhat these keys do is told in [finding a core](searching.md).\n",
         _section("aim", AIM, level=3),
         _section("keep", KEEP, level=3),
@@ -55,18 +71,29 @@ def design_reference() -> str:
 
 def limits_reference() -> str:
     """The limits with their sources as Markdown."""
-    lines = [
-        f"Limits as of {AS_OF}.",
-        "",
-        "| rule | limit | ball weights | source | confidence |",
-        "| --- | --- | --- | --- | --- |",
-    ]
-    for limit in LIMITS:
-        lines.append(
-            f"| {limit.rule} | {limit.words} | {limit.weights} | {limit.source} "
-            f"| {limit.confidence}: {CONFIDENCE[limit.confidence]} |"
-        )
+    lines = [f"Limits as of {AS_OF}.", "", *_limit_rows(LIMITS), ""]
+    lines += ["## A drilled ball", "", _DRILLED, "", *_limit_rows(DRILLING_LIMITS)]
     return _LIMITS_HEAD + "\n".join(lines) + "\n"
+
+
+def _limit_rows(limits: tuple[Limit, ...]) -> list[str]:
+    rows = [
+        f"| {limit.rule} | {limit.words} | {limit.weights} | {limit.source} "
+        f"| {limit.confidence}: {CONFIDENCE[limit.confidence]} |"
+        for limit in limits
+    ]
+    head = "| rule | limit | ball weights | source | confidence |"
+    return [head, "| --- | --- | --- | --- | --- |", *rows]
+
+
+_DRILLED = """\
+From `pipeline/drilling.toml`, for the weight after drilling. A static weight is told twice: the first
+moment of mass about the ball's centre over its radius, which is what a balance answers to, and the
+weight of one half less that of the other, which is what the rule speaks of. Where the two fall on
+different sides of a limit the verdict is *not determined*. Rules on RG and differential are for
+approvals, of balls that are not drilled, and stay with the undrilled figures. That every hole is used,
+and what a house ball is made of, no design can show.\
+"""
 
 
 _LIMITS_HEAD = """\

@@ -143,8 +143,14 @@ def combine(
     for part, moments in zip(ball.parts, claimed, strict=True):
         total = total + moments.times(part.density_g_cm3 * G_PER_MM3)
     mass = total.volume_mm3  # moments of mass: the zeroth is in grams
+    return from_mass(total, ball.radius_mm, ErrorBound(mass * mass_share, rg_bound_mm))
+
+
+def from_mass(total: Moments, radius_mm: float, bound: ErrorBound) -> MassProperties:
+    """Mass properties from moments of mass, g mm^n, about the centre of a ball of that radius."""
+    mass = total.volume_mm3
     inertia = total.inertia_mm5()
-    split = max(SPLIT_IN * MM_PER_IN, rg_bound_mm)
+    split = max(SPLIT_IN * MM_PER_IN, bound.rg_mm)
     about_centre = np.trace(total.second_mm5) * np.eye(3) - total.second_mm5
     return MassProperties(
         mass,
@@ -152,6 +158,6 @@ def combine(
         inertia,
         principal(inertia, mass, split),
         principal(about_centre, mass, split),
-        ball.radius_mm,
-        ErrorBound(mass * mass_share, rg_bound_mm),
+        radius_mm,
+        bound,
     )

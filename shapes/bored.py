@@ -9,18 +9,19 @@ a bore's wall or a body's edge makes columns begin or end.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
 
-from shapes.chords import Lines, combined, within
-from shapes.curves import Curve
-from shapes.moments import Array, Mask, Moments
+from shapes.chords import Lines, combined, of_intervals, within
+from shapes.curves import Curve, box_of
+from shapes.moments import Array, Indices, Mask, Moments
 from shapes.placed import Placed
 from shapes.quadrature import gauss
 
+_FAR_MM = 1e6  # beyond any ball
+_LEVEL = 1e-12  # a column that runs along a plane is taken to lean by so much
 _SAME = 1e-9  # mm, or of a unit vector: nearer than this, two axes are one
 
 
@@ -38,7 +39,7 @@ class Columns:
 
     lines: Lines
     area_mm2: Array
-    bore: Array
+    bore: Indices
     own: Array
     bores: int
 
@@ -57,31 +58,66 @@ class Taken:
 
 
 def columns_of(bores: Sequence[Placed], fineness: int) -> Columns:
-    """Columns through bores.
+    """Columns through bores, over the whole disc of each.
 
     Args:
         bores: bodies of revolution, each with its Z along its axis, outwards.
-        fineness: 1 for three nodes across a radius and eight round it; twice as much has twice as
-            many of both.
+        fineness: 1 for three nodes across every step of the radius and eight round it; twice as
+            much has twice as many of both.
     """
+    nodes, weights = gauss(3 * fineness)
+    angle = 2.0 * pi * (np.arange(8 * fineness) + 0.5) / (8 * fineness)
     found = []
     for k, bore in enumerate(bores):
-        lines, area = _disc(bore, _radii(bore, bores), 3 * fineness, 8 * fineness)
-        near = [other for other in bores[:k] if _may_meet(bore, other)]
-        own = [bore.chords(lines), *(other.chords(lines) for other in near)]
-        left = own[0] if not near else combined(own, _only_first)
-        found.append((lines, area, np.full(len(lines), k), left))
-    wide = max(left.shape[1] for *_, left in found)
-    return Columns(
-        Lines(
-            np.concatenate([lines.start for lines, *_ in found]),
-            np.concatenate([lines.way for lines, *_ in found]),
-        ),
-        np.concatenate([area for _, area, _, _ in found]),
-        np.concatenate([which for _, _, which, _ in found]),
-        np.concatenate([_padded(left, wide) for *_, left in found]),
-        len(bores),
+        steps = np.array(radii(bore, bores))
+        width = np.diff(steps)[:, None]
+        r = (steps[:-1, None] + width * nodes).ravel()
+        dr = (width * weights).ravel()
+        at, round_ = np.meshgrid(r, angle, indexing="ij")
+        area = np.outer(r * dr, np.full(len(angle), 2.0 * pi / len(angle)))
+        found.append((np.full(area.size, k), at.ravel(), round_.ravel(), area.ravel()))
+    return columns_at(bores, *(np.concatenate(column) for column in zip(*found, strict=True)))
+
+
+def columns_at(
+    bores: Sequence[Placed], bore: Indices, radius_mm: Array, angle_rad: Array, area_mm2: Array
+) -> Columns:
+    """Columns at places of the discs: the bore, and there radius, angle and area, shape (n,)."""
+    start, way = np.empty((len(bore), 3)), np.empty((len(bore), 3))
+    own: list[tuple[Mask, Array]] = []
+    for k, body in enumerate(bores):
+        mine = bore == k
+        if not mine.any():
+            continue
+        r, angle = radius_mm[mine], angle_rad[mine]
+        flat = np.column_stack([r * np.cos(angle), r * np.sin(angle), np.zeros_like(r)])
+        start[mine], way[mine] = body.placement.to_ball(flat), -body.axis()
+        lines = Lines(start[mine], way[mine])
+        near = [other for other in bores[:k] if _may_meet(body, other)]
+        every = [body.chords(lines), *(other.chords(lines) for other in near)]
+        own.append((mine, combined(every, _only_first) if near else every[0]))
+    left = np.full((len(bore), max(found.shape[1] for _, found in own)), np.inf)
+    for mine, found in own:
+        left[mine, : found.shape[1]] = found
+    return Columns(Lines(start, way), area_mm2, bore, left, len(bores))
+
+
+def beyond(columns: Columns, normal: Array) -> Columns:
+    """The columns where they run on the side of a plane through the origin that its normal shows.
+
+    Args:
+        columns: any.
+        normal: shape (3,).
+    """
+    rise = columns.lines.way @ normal
+    rise = np.where(np.abs(rise) < _LEVEL, _LEVEL, rise)
+    at = -(columns.lines.start @ normal) / rise
+    side = of_intervals(
+        np.where(rise > 0.0, at, np.minimum(-_FAR_MM, at - 1.0)),
+        np.where(rise > 0.0, np.maximum(_FAR_MM, at + 1.0), at),
     )
+    own = combined([columns.own, side], lambda inside: inside[0] & inside[1])
+    return replace(columns, own=own)
 
 
 def taken(columns: Columns, bodies: Sequence[Placed]) -> Taken:
@@ -98,18 +134,20 @@ def taken_turned(columns: Columns, bodies: Sequence[Placed], turns: Array) -> li
     lines = Lines(start.reshape(-1, 3), way.reshape(-1, 3))
     ends = [body.chords(lines) for body in bodies]
     own = np.tile(columns.own, (count, 1))
-    sums = _sums(own, ends).reshape(len(bodies), 3, count, each) * columns.area_mm2
-    of_bodies = [_moments(sums[p], start, way) for p in range(len(bodies))]
+    along = sums(own, ends).reshape(len(bodies), 3, count, each) * columns.area_mm2
+    of_bodies = [moments_along(along[p], start, way) for p in range(len(bodies))]
     by_bores = []
     for k in range(columns.bores):
         mine = columns.bore == k
-        by_bores.append(_moments(sums[:, :, :, mine].sum(axis=0), start[:, mine], way[:, mine]))
+        by_bores.append(
+            moments_along(along[:, :, :, mine].sum(axis=0), start[:, mine], way[:, mine])
+        )
     return [
         Taken(tuple(m[k] for m in of_bodies), tuple(m[k] for m in by_bores)) for k in range(count)
     ]
 
 
-def _sums(own: Array, ends: Sequence[Array]) -> Array:
+def sums(own: Array, ends: Sequence[Array]) -> Array:
     """Integrals of 1, t and t^2 along what each body claims of the columns, shape (p, 3, n)."""
     places = np.sort(np.concatenate([own, *ends], axis=1), axis=1)
     places = places[:, : np.isfinite(places).any(axis=0).sum()]
@@ -129,9 +167,9 @@ def _sums(own: Array, ends: Sequence[Array]) -> Array:
     return found
 
 
-def _moments(sums: Array, start: Array, way: Array) -> list[Moments]:
+def moments_along(along: Array, start: Array, way: Array) -> list[Moments]:
     """Moments of n sets of columns from their sums (3, n, k), starts and ways (n, k, 3)."""
-    length, first, second = sums
+    length, first, second = along
     volume = length.sum(axis=1)
     lead = np.einsum("nk,nki->ni", length, start) + np.einsum("nk,nki->ni", first, way)
     cross = np.einsum("nk,nki,nkj->nij", first, start, way)
@@ -144,27 +182,15 @@ def _moments(sums: Array, start: Array, way: Array) -> list[Moments]:
     return [Moments(float(v), a, b) for v, a, b in zip(volume, lead, square, strict=True)]
 
 
-def _disc(bore: Placed, radii: Sequence[float], across: int, round_: int) -> tuple[Lines, Array]:
-    """Columns over the disc of a bore, with the rule's nodes between radii; and their areas."""
-    nodes, weights = gauss(across)
-    r = np.concatenate([a + (b - a) * nodes for a, b in pairwise(radii)])
-    dr = np.concatenate([(b - a) * weights for a, b in pairwise(radii)])
-    angle = 2.0 * pi * (np.arange(round_) + 0.5) / round_
-    x, y = np.outer(r, np.cos(angle)).ravel(), np.outer(r, np.sin(angle)).ravel()
-    own = np.column_stack([x, y, np.zeros_like(x)])
-    area = np.repeat(r * dr * 2.0 * pi / round_, round_)
-    way = np.broadcast_to(-bore.axis(), own.shape)
-    return Lines(bore.placement.to_ball(own), way), area
-
-
-def _radii(bore: Placed, bores: Sequence[Placed]) -> list[float]:
-    """Where the integrand across a bore bends: at its own steps and at those of coaxial ones."""
-    coaxial = [other for other in bores if _coaxial(bore, other)]
+def radii(bore: Placed, bodies: Sequence[Placed]) -> list[float]:
+    """Where the integrand across a bore bends: at its own steps and at those of coaxial bodies."""
+    most = max(box_of(c).r_high for c in _section(bore))
     every = {0.0}
-    for body in coaxial:
-        every |= {round(r, 9) for c in _section(body) for r in (c.start[0], c.end[0])}
-    most = max(max(c.start[0], c.end[0]) for c in _section(bore))
-    return [r for r in sorted(every) if r <= most + _SAME]
+    for body in bodies:
+        if body.shape.section() is not None and _coaxial(bore, body):
+            every |= {round(r, 9) for c in _section(body) for r in (c.start[0], c.end[0])}
+            every |= {round(box_of(c).r_high, 9) for c in _section(body)}
+    return [r for r in sorted(every) if r < most - _SAME] + [most]
 
 
 def _section(bore: Placed) -> tuple[Curve, ...]:
@@ -176,7 +202,7 @@ def _section(bore: Placed) -> tuple[Curve, ...]:
 def _coaxial(one: Placed, other: Placed) -> bool:
     apart = other.placement.offset() - one.placement.offset()
     aside = apart - (apart @ one.axis()) * one.axis()
-    leans = np.linalg.norm(one.axis() - other.axis())
+    leans = np.linalg.norm(np.cross(one.axis(), other.axis()))
     return bool(np.linalg.norm(aside) <= _SAME and leans <= _SAME)
 
 
@@ -212,8 +238,3 @@ def _apart(a: Array, p: Array, b: Array, q: Array) -> float:
 
 def _only_first(inside: list[Mask]) -> Mask:
     return np.asarray(inside[0] & ~np.logical_or.reduce(inside[1:]))
-
-
-def _padded(ends: Array, wide: int) -> Array:
-    more = np.full((len(ends), wide - ends.shape[1]), np.inf)
-    return np.concatenate([ends, more], axis=1)

@@ -11,12 +11,15 @@ import pytest
 ROOT = Path(__file__).parents[2]
 ORDER = [  # a file imports only from those before it
     "errors", "units", "document", "fields", "attachments", "records", "limits",
-    "wanted", "palette", "design", "steps",
-    "bodies", "parts", "search_fields", "searching",
+    "wanted", "palette", "drilling", "design", "steps",
+    "bodies", "parts", "search_fields", "searching", "hole_fields", "drilling_fields",
+    "cross_checks",
     "load", "design_out", "vary", "rewrite",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",
+    "sphere", "holes", "grip", "layout", "drilled", "statics", "flare", "rolling", "shift",
     "nest", "rows", "target", "resize", "line_means", "lineup",
-    "solids", "effects", "prove", "check", "figures", "report", "naming", "folder", "fonts",
+    "solids", "effects", "prove", "check", "figures", "report",
+    "prove_drilled", "drill_check", "drilled_figures", "drilled_report", "naming", "folder", "fonts",
     "digits", "bands", "chart_face", "charts", "crew", "samples", "front", "sweep", "sweep_results",
     "pick", "climb", "fit", "pulls", "fit_report",
     "scene",

@@ -1,0 +1,269 @@
+"""Where a drilling stands on a ball: grip and layout, or raw holes, in the ball frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import asin, cos, pi, sin
+
+import numpy as np
+
+from pipeline.ball import Ball
+from pipeline.drilling import ByDistances, ByPlaces, Drilling, Hand, Layout, Place, SurfacePoint
+from pipeline.errors import BallError
+from pipeline.grip import CENTRE, frame_of_holes, mirrored, on_surface, placed_grip
+from pipeline.holes import Hole, raw_hole, surface_point
+from pipeline.sphere import angle_between_sides, arc_rad, rotation_to, stepped, tangent
+from pipeline.units import MM_PER_IN
+from pipeline.weigh import MassProperties
+from shapes.moments import Array
+
+_MEASURED_MM = MM_PER_IN / 32.0  # places told by measuring agree with the ball to so much
+_SAME_HEIGHT = 1e-9
+_IN_FROM_SURFACE_MM = 0.01
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """Holes and marks in the ball frame.
+
+    Attributes:
+        holes: raw ones first, then those of the grip.
+        hand: of the bowler, where there is a grip.
+        axis_point: unit vector of the positive axis point, or None.
+        frame: shape (3, 3), columns: out at the grip centre, over along the midline to the right,
+            up to the fingers; that of the grip, or of one that the raw holes make; else None.
+        pin: unit vector of the pin that the layout is measured from.
+        mark: that of the high-RG mark; None on a ball without one.
+    """
+
+    holes: tuple[Hole, ...]
+    hand: Hand | None
+    axis_point: Array | None
+    frame: Array | None
+    pin: Array
+    mark: Array | None
+
+    @property
+    def grip_centre(self) -> Array | None:
+        """Unit vector of the grip centre; None without a grip."""
+        return None if self.frame is None else self.frame[:, 0]
+
+
+def lay(ball: Ball, properties: MassProperties, asked: Drilling) -> Laid:
+    """Lay a drilling out on a ball.
+
+    Args:
+        ball: the ball.
+        properties: what it weighs before it is drilled.
+        asked: the drilling.
+
+    Raises:
+        BallError: a hole cannot be, or the layout's triangles do not close.
+    """
+    radius, where = ball.radius_mm, _where(ball, asked.line)
+    _check_raw(ball, asked)
+    holes = [raw_hole(raw, radius) for raw in asked.holes]
+    pin, mark = marks_of(properties)
+    frame, axis = None, None
+    if asked.grip is not None and asked.hand is not None and asked.layout is not None:
+        grip = placed_grip(asked.grip, asked.hand, radius, where)
+        frame = _frame(asked.layout, asked, pin, mark, radius, where)
+        holes += [hole.turned(frame) for hole in grip.holes]
+        if isinstance(asked.axis_point, Place):
+            axis = frame @ mirrored(on_surface(asked.axis_point, radius), asked.hand)
+    if isinstance(asked.axis_point, SurfacePoint):
+        at = asked.axis_point
+        axis = surface_point(at.arc_mm, at.azimuth_deg, radius) / radius
+    _check_holes(ball, holes)
+    if frame is None:
+        frame = frame_of_holes(holes, radius)
+    return Laid(tuple(holes), asked.hand, axis, frame, pin, mark)
+
+
+def marks_of(properties: MassProperties) -> tuple[Array, Array | None]:
+    """Unit vectors of pin and high-RG mark.
+
+    The pin of a ball without a low-RG axis stands as drawn; the mark of a symmetrical one is None.
+    """
+    pin, psa = properties.pin_mm(), properties.psa_mm()
+    at = np.array([0.0, 0.0, 1.0]) if pin is None else pin / properties.radius_mm
+    asymmetrical = properties.principal.symmetry == "asymmetrical"
+    mark = psa / properties.radius_mm if asymmetrical and psa is not None else None
+    return at, mark
+
+
+def _where(ball: Ball, line: int) -> str:
+    file = ball.design.drilling_file or ball.design.file
+    return f"{file}:{line}" if file and line else (file or "design")
+
+
+def _frame(
+    layout: Layout, asked: Drilling, pin: Array, mark: Array | None, radius: float, where: str
+) -> Array:
+    """From the grip's frame to the ball's."""
+    assert asked.hand is not None
+    if isinstance(layout, ByDistances):
+        assert isinstance(asked.axis_point, Place)
+        at, mark_at = _by_distances(layout, asked.axis_point, pin, mark, radius, where)
+    else:
+        at, mark_at = _by_places(layout, pin, mark, radius, where)
+    at = mirrored(at, asked.hand)
+    if mark is not None and mark_at is not None:
+        return rotation_to(at, mirrored(mark_at, asked.hand), pin, mark)
+    # a symmetrical ball may stand any way round its pin: the grip centre towards +X
+    aside = np.eye(3)[0] if abs(pin[0]) < 1.0 - 1e-9 else np.eye(3)[2]
+    second = CENTRE if arc_rad(at, CENTRE) > 1e-9 else np.eye(3)[2]
+    return rotation_to(at, second, pin, aside)
+
+
+def _by_distances(
+    layout: ByDistances, axis_at: Place, pin: Array, mark: Array | None, radius: float, where: str
+) -> tuple[Array, Array | None]:
+    """Pin and mark in the frame of a right hand's grip."""
+    at = pin_at(
+        axis_at, layout.pin_to_axis_point_mm, layout.pin_to_val_mm, radius, where,
+        above=layout.pin_above,
+    )  # fmt: skip
+    axis = on_surface(axis_at, radius)
+    asked = layout.mark_to_axis_point_mm
+    _check_mark(asked is not None, mark, where)
+    if mark is None or asked is None:
+        return at, None
+    one, between = layout.pin_to_axis_point_mm / radius, arc_rad(pin, mark)
+    angle = angle_between_sides(asked / radius, one, between)
+    if angle is None:
+        least, most = abs(one - between), min(one + between, 2.0 * pi - one - between)
+        raise BallError(
+            f"{where}: drilling.layout: the triangle of pin, high-RG mark and axis point does not "
+            f"close: pin to axis point {_in(one, radius)}, pin to mark {_in(between, radius)} on "
+            f"this ball, mark to axis point {asked / MM_PER_IN:.4f} in; with the first two the "
+            f"third can be {_in(least, radius)} to {_in(most, radius)}"
+        )
+    along = tangent(at, axis)
+    aside = np.cross(at, along)
+    found = [stepped(at, cos(angle) * along + s * sin(angle) * aside, between) for s in (1.0, -1.0)]
+    found.sort(key=lambda p: float(p[2]))
+    if sin(angle) > _SAME_HEIGHT and found[1][2] - found[0][2] < _SAME_HEIGHT:
+        raise BallError(
+            f"{where}: drilling.layout.mark: both places of the mark are equally high, so that "
+            "above and below do not tell them apart; give pin_at and mark_at"
+        )
+    return at, found[1] if layout.mark_above else found[0]
+
+
+def pin_at(
+    axis_at: Place,
+    to_axis_mm: float,
+    to_val_mm: float,
+    radius: float,
+    where: str = "layout",
+    *,
+    above: bool,
+) -> Array:
+    """The pin's unit vector in the frame of a right hand's grip, by two distances.
+
+    The arc to the axis point is the hypotenuse of a right-angled triangle, that to the vertical
+    axis line one of its legs.
+
+    Raises:
+        BallError: the triangle does not close.
+    """
+    hypotenuse, leg = to_axis_mm / radius, to_val_mm / radius
+    if not 0.0 < hypotenuse < pi:
+        raise BallError(
+            f"{where}: drilling.layout.pin_to_axis_point: {to_axis_mm / MM_PER_IN:.4f} in is more "
+            f"than half round the ball, {_in(pi, radius)}"
+        )
+    if abs(leg) > pi / 2.0 or abs(sin(leg)) > sin(hypotenuse) + 1e-12:
+        most = min(hypotenuse, pi - hypotenuse)
+        raise BallError(
+            f"{where}: drilling.layout: the triangle of pin, axis point and vertical axis line "
+            f"does not close: the pin is {to_axis_mm / MM_PER_IN:.4f} in from the axis point, so "
+            f"it is at most {_in(most, radius)} from the line through it, not "
+            f"{abs(to_val_mm) / MM_PER_IN:.4f} in"
+        )
+    axis = on_surface(axis_at, radius)
+    over = axis_at.over_mm / radius
+    east = np.array([-sin(over), cos(over), 0.0])
+    up = np.cross(axis, east)
+    sine = min(1.0, max(-1.0, sin(leg) / sin(hypotenuse)))
+    turn = asin(sine)
+    way = (cos(turn) if above else -cos(turn)) * up - sine * east
+    return stepped(axis, way, hypotenuse)
+
+
+def _by_places(
+    layout: ByPlaces, pin: Array, mark: Array | None, radius: float, where: str
+) -> tuple[Array, Array | None]:
+    at = on_surface(layout.pin_at, radius)
+    _check_mark(layout.mark_at is not None, mark, where)
+    if mark is None or layout.mark_at is None:
+        return at, None
+    mark_at = on_surface(layout.mark_at, radius)
+    told, due = arc_rad(at, mark_at) * radius, arc_rad(pin, mark) * radius
+    if abs(told - due) > _MEASURED_MM:
+        raise BallError(
+            f"{where}: drilling.layout: pin_at and mark_at are {told / MM_PER_IN:.4f} in apart, "
+            f"but on this ball the high-RG mark is {due / MM_PER_IN:.4f} in from the pin: the "
+            "triangle of pin, mark and grip centre does not close (1/32 in is allowed)"
+        )
+    return at, mark_at
+
+
+def _check_mark(given: bool, mark: Array | None, where: str) -> None:
+    if given and mark is None:
+        raise BallError(
+            f"{where}: drilling.layout: the ball is symmetrical and has no high-RG mark; leave "
+            "the mark out"
+        )
+    if not given and mark is not None:
+        raise BallError(
+            f"{where}: drilling.layout: the ball is asymmetrical, so the pin alone does not say "
+            "how it stands; give mark_to_axis_point and mark, or mark_at beside pin_at"
+        )
+
+
+def _in(angle: float, radius: float) -> str:
+    return f"{angle * radius / MM_PER_IN:.4f} in"
+
+
+def _check_raw(ball: Ball, asked: Drilling) -> None:
+    """Places on the surface are on it, and each hole's axis has a direction."""
+    half = pi * ball.radius_mm
+    faults = []
+    for raw in asked.holes:
+        where = f"{_where(ball, raw.line)}: drilling: hole '{raw.name}'"
+        if raw.arc_mm > half:
+            faults.append(
+                f"{where}: at.arc is {raw.arc_mm / MM_PER_IN:.4f} in, more than half round the "
+                f"ball, {half / MM_PER_IN:.4f} in"
+            )
+        elif float(np.linalg.norm(raw.towards_mm)) > ball.radius_mm - _IN_FROM_SURFACE_MM:
+            faults.append(
+                f"{where}: 'towards' is no point inside the ball: it is "
+                f"{float(np.linalg.norm(raw.towards_mm)) / MM_PER_IN:.4f} in from the centre"
+            )
+    at = asked.axis_point
+    if isinstance(at, SurfacePoint) and at.arc_mm > half:
+        faults.append(
+            f"{_where(ball, asked.line)}: drilling.axis_point.arc is {at.arc_mm / MM_PER_IN:.4f} "
+            f"in, more than half round the ball, {half / MM_PER_IN:.4f} in"
+        )
+    if faults:
+        raise BallError("\n".join(faults))
+
+
+def _check_holes(ball: Ball, holes: list[Hole]) -> None:
+    """Every hole's bevel ends above its bottom."""
+    faults = []
+    for hole in holes:
+        drill = hole.drill
+        rim = drill.diameter_mm / 2.0 + drill.bevel_mm
+        level = ball.radius_mm - np.sqrt(ball.radius_mm**2 - rim**2)
+        if drill.bevel_mm > 0.0 and level + drill.bevel_mm >= drill.depth_mm:
+            faults.append(
+                f"{_where(ball, hole.line)}: drilling: hole '{hole.name}': its bevel reaches its "
+                "bottom; make it deeper, or less bevelled"
+            )
+    if faults:
+        raise BallError("\n".join(faults))
