@@ -147,13 +147,18 @@ def _edge_rad(at: Array, hole: GripHole, radius_mm: float, side: float, towards:
 
 
 def edge_rad(at: Array, axis: Array, r: float, towards: Array) -> float:
-    """The same from the hole's unit axis and its radius over the ball's."""
-    way = tangent(at, towards)
+    """The same from the hole's unit axis and its radius over the ball's.
+
+    At an arc a along the tangent u the point e cos a + u sin a is off the line through e along k by
+    the root of 2 - 2 cos a - ((cos a - 1) e.k + sin a u.k)^2.
+    """
+    along, aside = float(at @ axis), float(tangent(at, towards) @ axis)
     low, high = 0.0, pi / 2.0
     for _ in range(60):
         arc = 0.5 * (low + high)
-        out = np.linalg.norm(np.cross(stepped(at, way, arc) - at, axis))
-        low, high = (arc, high) if out < r else (low, arc)
+        back = cos(arc) - 1.0
+        off = -2.0 * back - (back * along + sin(arc) * aside) ** 2
+        low, high = (arc, high) if off < r * r else (low, arc)
     return low
 
 

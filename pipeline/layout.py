@@ -60,14 +60,14 @@ def lay(ball: Ball, properties: MassProperties, asked: Drilling) -> Laid:
     Raises:
         BallError: a hole cannot be, or the layout's triangles do not close.
     """
-    radius, where = ball.radius_mm, _where(ball, asked.line)
+    radius, told = ball.radius_mm, where(ball, asked.line)
     _check_raw(ball, asked)
     holes = [raw_hole(raw, radius) for raw in asked.holes]
     pin, mark = marks_of(properties)
     frame, axis = None, None
     if asked.grip is not None and asked.hand is not None and asked.layout is not None:
-        grip = placed_grip(asked.grip, asked.hand, radius, where)
-        frame = _frame(asked.layout, asked, pin, mark, radius, where)
+        grip = placed_grip(asked.grip, asked.hand, radius, told)
+        frame = frame_of_layout(asked.layout, asked, pin, mark, radius, told)
         holes += [hole.turned(frame) for hole in grip.holes]
         if isinstance(asked.axis_point, Place):
             axis = frame @ mirrored(on_surface(asked.axis_point, radius), asked.hand)
@@ -92,21 +92,26 @@ def marks_of(properties: MassProperties) -> tuple[Array, Array | None]:
     return at, mark
 
 
-def _where(ball: Ball, line: int) -> str:
+def where(ball: Ball, line: int) -> str:
+    """The file of a drilling, and a line in it, for messages."""
     file = ball.design.drilling_file or ball.design.file
     return f"{file}:{line}" if file and line else (file or "design")
 
 
-def _frame(
-    layout: Layout, asked: Drilling, pin: Array, mark: Array | None, radius: float, where: str
+def frame_of_layout(
+    layout: Layout, asked: Drilling, pin: Array, mark: Array | None, radius: float, told: str
 ) -> Array:
-    """From the grip's frame to the ball's."""
+    """The rotation, shape (3, 3), from the grip's frame to the ball's.
+
+    Raises:
+        BallError: the layout's triangles do not close.
+    """
     assert asked.hand is not None
     if isinstance(layout, ByDistances):
         assert isinstance(asked.axis_point, Place)
-        at, mark_at = _by_distances(layout, asked.axis_point, pin, mark, radius, where)
+        at, mark_at = _by_distances(layout, asked.axis_point, pin, mark, radius, told)
     else:
-        at, mark_at = _by_places(layout, pin, mark, radius, where)
+        at, mark_at = _by_places(layout, pin, mark, radius, told)
     at = mirrored(at, asked.hand)
     if mark is not None and mark_at is not None:
         return rotation_to(at, mirrored(mark_at, asked.hand), pin, mark)
@@ -117,16 +122,16 @@ def _frame(
 
 
 def _by_distances(
-    layout: ByDistances, axis_at: Place, pin: Array, mark: Array | None, radius: float, where: str
+    layout: ByDistances, axis_at: Place, pin: Array, mark: Array | None, radius: float, told: str
 ) -> tuple[Array, Array | None]:
     """Pin and mark in the frame of a right hand's grip."""
     at = pin_at(
-        axis_at, layout.pin_to_axis_point_mm, layout.pin_to_val_mm, radius, where,
+        axis_at, layout.pin_to_axis_point_mm, layout.pin_to_val_mm, radius, told,
         above=layout.pin_above,
     )  # fmt: skip
     axis = on_surface(axis_at, radius)
     asked = layout.mark_to_axis_point_mm
-    _check_mark(asked is not None, mark, where)
+    _check_mark(asked is not None, mark, told)
     if mark is None or asked is None:
         return at, None
     one, between = layout.pin_to_axis_point_mm / radius, arc_rad(pin, mark)
@@ -134,7 +139,7 @@ def _by_distances(
     if angle is None:
         least, most = abs(one - between), min(one + between, 2.0 * pi - one - between)
         raise BallError(
-            f"{where}: drilling.layout: the triangle of pin, high-RG mark and axis point does not "
+            f"{told}: drilling.layout: the triangle of pin, high-RG mark and axis point does not "
             f"close: pin to axis point {_in(one, radius)}, pin to mark {_in(between, radius)} on "
             f"this ball, mark to axis point {asked / MM_PER_IN:.4f} in; with the first two the "
             f"third can be {_in(least, radius)} to {_in(most, radius)}"
@@ -145,7 +150,7 @@ def _by_distances(
     found.sort(key=lambda p: float(p[2]))
     if sin(angle) > _SAME_HEIGHT and found[1][2] - found[0][2] < _SAME_HEIGHT:
         raise BallError(
-            f"{where}: drilling.layout.mark: both places of the mark are equally high, so that "
+            f"{told}: drilling.layout.mark: both places of the mark are equally high, so that "
             "above and below do not tell them apart; give pin_at and mark_at"
         )
     return at, found[1] if layout.mark_above else found[0]
@@ -156,7 +161,7 @@ def pin_at(
     to_axis_mm: float,
     to_val_mm: float,
     radius: float,
-    where: str = "layout",
+    told: str = "layout",
     *,
     above: bool,
 ) -> Array:
@@ -171,13 +176,13 @@ def pin_at(
     hypotenuse, leg = to_axis_mm / radius, to_val_mm / radius
     if not 0.0 < hypotenuse < pi:
         raise BallError(
-            f"{where}: drilling.layout.pin_to_axis_point: {to_axis_mm / MM_PER_IN:.4f} in is more "
+            f"{told}: drilling.layout.pin_to_axis_point: {to_axis_mm / MM_PER_IN:.4f} in is more "
             f"than half round the ball, {_in(pi, radius)}"
         )
     if abs(leg) > pi / 2.0 or abs(sin(leg)) > sin(hypotenuse) + 1e-12:
         most = min(hypotenuse, pi - hypotenuse)
         raise BallError(
-            f"{where}: drilling.layout: the triangle of pin, axis point and vertical axis line "
+            f"{told}: drilling.layout: the triangle of pin, axis point and vertical axis line "
             f"does not close: the pin is {to_axis_mm / MM_PER_IN:.4f} in from the axis point, so "
             f"it is at most {_in(most, radius)} from the line through it, not "
             f"{abs(to_val_mm) / MM_PER_IN:.4f} in"
@@ -193,32 +198,32 @@ def pin_at(
 
 
 def _by_places(
-    layout: ByPlaces, pin: Array, mark: Array | None, radius: float, where: str
+    layout: ByPlaces, pin: Array, mark: Array | None, radius: float, told: str
 ) -> tuple[Array, Array | None]:
     at = on_surface(layout.pin_at, radius)
-    _check_mark(layout.mark_at is not None, mark, where)
+    _check_mark(layout.mark_at is not None, mark, told)
     if mark is None or layout.mark_at is None:
         return at, None
     mark_at = on_surface(layout.mark_at, radius)
-    told, due = arc_rad(at, mark_at) * radius, arc_rad(pin, mark) * radius
-    if abs(told - due) > _MEASURED_MM:
+    asked, due = arc_rad(at, mark_at) * radius, arc_rad(pin, mark) * radius
+    if abs(asked - due) > _MEASURED_MM:
         raise BallError(
-            f"{where}: drilling.layout: pin_at and mark_at are {told / MM_PER_IN:.4f} in apart, "
+            f"{told}: drilling.layout: pin_at and mark_at are {asked / MM_PER_IN:.4f} in apart, "
             f"but on this ball the high-RG mark is {due / MM_PER_IN:.4f} in from the pin: the "
             "triangle of pin, mark and grip centre does not close (1/32 in is allowed)"
         )
     return at, mark_at
 
 
-def _check_mark(given: bool, mark: Array | None, where: str) -> None:
+def _check_mark(given: bool, mark: Array | None, told: str) -> None:
     if given and mark is None:
         raise BallError(
-            f"{where}: drilling.layout: the ball is symmetrical and has no high-RG mark; leave "
+            f"{told}: drilling.layout: the ball is symmetrical and has no high-RG mark; leave "
             "the mark out"
         )
     if not given and mark is not None:
         raise BallError(
-            f"{where}: drilling.layout: the ball is asymmetrical, so the pin alone does not say "
+            f"{told}: drilling.layout: the ball is asymmetrical, so the pin alone does not say "
             "how it stands; give mark_to_axis_point and mark, or mark_at beside pin_at"
         )
 
@@ -232,21 +237,21 @@ def _check_raw(ball: Ball, asked: Drilling) -> None:
     half = pi * ball.radius_mm
     faults = []
     for raw in asked.holes:
-        where = f"{_where(ball, raw.line)}: drilling: hole '{raw.name}'"
+        told = f"{where(ball, raw.line)}: drilling: hole '{raw.name}'"
         if raw.arc_mm > half:
             faults.append(
-                f"{where}: at.arc is {raw.arc_mm / MM_PER_IN:.4f} in, more than half round the "
+                f"{told}: at.arc is {raw.arc_mm / MM_PER_IN:.4f} in, more than half round the "
                 f"ball, {half / MM_PER_IN:.4f} in"
             )
         elif float(np.linalg.norm(raw.towards_mm)) > ball.radius_mm - _IN_FROM_SURFACE_MM:
             faults.append(
-                f"{where}: 'towards' is no point inside the ball: it is "
+                f"{told}: 'towards' is no point inside the ball: it is "
                 f"{float(np.linalg.norm(raw.towards_mm)) / MM_PER_IN:.4f} in from the centre"
             )
     at = asked.axis_point
     if isinstance(at, SurfacePoint) and at.arc_mm > half:
         faults.append(
-            f"{_where(ball, asked.line)}: drilling.axis_point.arc is {at.arc_mm / MM_PER_IN:.4f} "
+            f"{where(ball, asked.line)}: drilling.axis_point.arc is {at.arc_mm / MM_PER_IN:.4f} "
             f"in, more than half round the ball, {half / MM_PER_IN:.4f} in"
         )
     if faults:
@@ -262,7 +267,7 @@ def _check_holes(ball: Ball, holes: list[Hole]) -> None:
         level = ball.radius_mm - np.sqrt(ball.radius_mm**2 - rim**2)
         if drill.bevel_mm > 0.0 and level + drill.bevel_mm >= drill.depth_mm:
             faults.append(
-                f"{_where(ball, hole.line)}: drilling: hole '{hole.name}': its bevel reaches its "
+                f"{where(ball, hole.line)}: drilling: hole '{hole.name}': its bevel reaches its "
                 "bottom; make it deeper, or less bevelled"
             )
     if faults:

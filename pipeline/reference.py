@@ -87,12 +87,12 @@ def _limit_rows(limits: tuple[Limit, ...]) -> list[str]:
 
 
 _DRILLED = """\
-From `pipeline/drilling.toml`, for the weight after drilling. A static weight is told twice: the first
-moment of mass about the ball's centre over its radius, which is what a balance answers to, and the
-weight of one half less that of the other, which is what the rule speaks of. Where the two fall on
-different sides of a limit the verdict is *not determined*. Rules on RG and differential are for
-approvals, of balls that are not drilled, and stay with the undrilled figures. That every hole is used,
-and what a house ball is made of, no design can show.\
+From `pipeline/drilling.toml`, for the weight after drilling. A static weight is told twice: the
+first moment of mass about the ball's centre over its radius, which is what a balance answers to,
+and the weight of one half less that of the other, which is what the rule speaks of. Where the two
+fall on different sides of a limit the verdict is *not determined*. Rules on RG and differential are
+for approvals, of balls that are not drilled, and stay with the undrilled figures. That every hole
+is used, and what a house ball is made of, no design can show.\
 """
 
 

@@ -186,7 +186,9 @@ def _together(
     with np.errstate(invalid="ignore"):
         why[(volume <= nest.least_volume_mm3).any(axis=0)] = _SPACE
     why[~taken] = _SHAPE
-    figures = _figures(np.asarray(first), np.asarray(second), mass, design.diameter_mm / 2.0)
+    figures = figures_of_moments(
+        np.asarray(first), np.asarray(second), mass, design.diameter_mm / 2.0
+    )
     figures["core_mass"] = (density * volume)[list(nest.core)].sum(axis=0) * G_PER_MM3
     solved = np.full(count, np.nan) if free is None else free
     for column in (*figures.values(), solved):
@@ -231,7 +233,9 @@ def _bounds(design: Design) -> tuple[float, float]:
     return free.from_g_cm3, min(free.to_g_cm3, COMPONENT_DENSITY_G_CM3)
 
 
-def _figures(first: Array, second: Array, mass: Array, radius_mm: float) -> dict[str, Array]:
+def figures_of_moments(
+    first: Array, second: Array, mass: Array, radius_mm: float
+) -> dict[str, Array]:
     """Figures from moments of mass (in g/cm3 mm^n): shapes (n, 3), (n, 3, 3) and grams (n,)."""
     bad = ~(mass > 0.0)
     grams = np.where(bad, 1.0, mass)

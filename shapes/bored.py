@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import pi
 
 import numpy as np
@@ -62,21 +63,27 @@ def columns_of(bores: Sequence[Placed], fineness: int) -> Columns:
 
     Args:
         bores: bodies of revolution, each with its Z along its axis, outwards.
-        fineness: 1 for three nodes across every step of the radius and eight round it; twice as
-            much has twice as many of both.
+        fineness: 1 for three nodes across a radius, fewer where a step is narrow, and eight round
+            it; twice as much has twice as many of both.
     """
-    nodes, weights = gauss(3 * fineness)
     angle = 2.0 * pi * (np.arange(8 * fineness) + 0.5) / (8 * fineness)
     found = []
     for k, bore in enumerate(bores):
-        steps = np.array(radii(bore, bores))
-        width = np.diff(steps)[:, None]
-        r = (steps[:-1, None] + width * nodes).ravel()
-        dr = (width * weights).ravel()
+        steps = radii(bore, bores)
+        rings = []
+        for low, high in pairwise(steps):
+            share = min(1.0, 2.0 * (high - low) / steps[-1])
+            node, weight = gauss(max(2, round(3 * fineness * share)))
+            rings.append((low + (high - low) * node, (high - low) * weight))
+        r, dr = (np.concatenate(column) for column in zip(*rings, strict=True))
         at, round_ = np.meshgrid(r, angle, indexing="ij")
         area = np.outer(r * dr, np.full(len(angle), 2.0 * pi / len(angle)))
         found.append((np.full(area.size, k), at.ravel(), round_.ravel(), area.ravel()))
-    return columns_at(bores, *(np.concatenate(column) for column in zip(*found, strict=True)))
+    every = columns_at(bores, *(np.concatenate(column) for column in zip(*found, strict=True)))
+    real = np.asarray(np.isfinite(every.own).any(axis=1))  # the rest lie in earlier bores all along
+    return Columns(
+        every.lines.some(real), every.area_mm2[real], every.bore[real], every.own[real], len(bores)
+    )
 
 
 def columns_at(
