@@ -111,6 +111,27 @@ def rg_map(
         return png(figure)
 
 
+@dataclass(frozen=True, eq=False)
+class Layer:
+    """Lines of equal value over two numbers that vary.
+
+    Attributes:
+        values: shape (n, m); NaN where there is no ball.
+        name: what they are, with the unit.
+        form: how a value is written on its line, such as '%.3f'.
+        colour: '#RRGGBB'.
+        style: of the lines.
+        place: where along x the values stand on the lines, as a share of the way.
+    """
+
+    values: Array
+    name: str
+    form: str
+    colour: str
+    style: str
+    place: float
+
+
 def contour_map(
     x: Array, y: Array, low_rg_in: Array, total_in: Array, labels: tuple[str, str], title: str
 ) -> bytes:
@@ -124,27 +145,57 @@ def contour_map(
         labels: of x and y.
         title: what is shown.
     """
+    layers = (
+        Layer(low_rg_in, "low RG, in", "%.3f", LOW_AXIS, "solid", 0.3),
+        Layer(total_in, "total differential, in", "%.4f", HIGH_AXIS, "dashed", 0.7),
+    )
+    return contours(x, y, layers, labels, title, "no such ball")
+
+
+def contours(
+    x: Array,
+    y: Array,
+    layers: Sequence[Layer],
+    labels: tuple[str, str],
+    title: str,
+    gone_name: str,
+    spot: tuple[float, float, str] | None = None,
+) -> bytes:
+    """Lines of equal value over two numbers, and a patch where there is no value.
+
+    Args:
+        x: shape (n,), as it is labelled.
+        y: shape (m,), as it is labelled.
+        layers: what is drawn over one another.
+        labels: of x and y.
+        title: what is shown.
+        gone_name: what the patch without values is called.
+        spot: a place that is named: x, y and its name.
+    """
     with sheet() as (figure, axes):
-        gone = np.where(np.isfinite(low_rg_in), np.nan, 1.0)
+        gone = np.where(np.isfinite(layers[0].values), np.nan, 1.0)
         if np.isfinite(gone).any():
             axes.pcolormesh(x, y, gone.T, cmap=_flat(OYSTER), shading="nearest")
-        for values, colour, style, name, form, share in (
-            (low_rg_in, LOW_AXIS, "solid", "low RG", "%.3f", 0.3),
-            (total_in, HIGH_AXIS, "dashed", "total differential", "%.4f", 0.7),
-        ):
+        for layer in layers:
+            values = layer.values
             if np.isfinite(values).sum() < 4 or np.nanmax(values) - np.nanmin(values) < 1e-6:
                 continue
             lines = axes.contour(
-                x, y, np.ma.masked_invalid(values).T, levels=9, colors=colour, linestyles=style,
-                linewidths=1.3,
+                x, y, np.ma.masked_invalid(values).T, levels=9, colors=layer.colour,
+                linestyles=layer.style, linewidths=1.3,
             )  # fmt: skip
-            places = _label_places(x, y, values, np.asarray(lines.levels), share)
-            axes.clabel(lines, fmt=form, fontsize=9, manual=places or False)
-            axes.plot([], [], color=colour, linestyle=style, label=f"{name}, in")
+            places = _label_places(x, y, values, np.asarray(lines.levels), layer.place)
+            axes.clabel(lines, fmt=layer.form, fontsize=9, manual=places or False)
+            axes.plot([], [], color=layer.colour, linestyle=layer.style, label=layer.name)
         if np.isfinite(gone).any():
-            axes.plot([], [], "s", color=OYSTER, markersize=10, label="no such ball")
+            axes.plot([], [], "s", color=OYSTER, markersize=10, label=gone_name)
+        if spot is not None:
+            axes.plot(spot[0], spot[1], "D", color=CLAY, markersize=7)
+            axes.annotate(
+                spot[2], spot[:2], xytext=(9, 6), textcoords="offset points", weight="bold"
+            )
         axes.legend(
-            loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=3, frameon=False,
+            loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=4, frameon=False,
             borderaxespad=0.2, fontsize=10,
         )  # fmt: skip
         axes.set_xlabel(labels[0])
@@ -163,7 +214,8 @@ def _label_places(
     for level in levels:
         below = along[:-1] - level
         above = along[1:] - level
-        for k in np.flatnonzero((below > 0.0) != (above > 0.0)):
+        there = np.isfinite(below) & np.isfinite(above)
+        for k in np.flatnonzero(there & ((below > 0.0) != (above > 0.0))):
             part = below[k] / (below[k] - above[k])
             found.append((float(x[column]), float(y[k] + part * (y[k + 1] - y[k]))))
     return found if len(found) >= _LEAST_LABELS else []

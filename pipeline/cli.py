@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pipeline import cli_search
+from pipeline import cli_drilling, cli_search
 from pipeline.cli_words import AsJson, DesignFile, print_json
 
 if TYPE_CHECKING:
@@ -173,6 +173,7 @@ def shapes(
 
 
 cli_search.add(app)
+cli_drilling.add(app)
 
 
 @app.command()

@@ -6,11 +6,14 @@ whole block of layouts is weighed together.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from pipeline.ball import Ball
+from pipeline.crew import Crew, done
 from pipeline.drilled import bores_of, drill_holes
 from pipeline.drilling import ByDistances, Drilling, Hand, Place
 from pipeline.errors import BallError, CorewrightError
@@ -126,6 +129,43 @@ def field_of(
     return Field(ball, weigh(ball), asked, grip, asked.hand, axis, val)
 
 
+def parse_ends(option: str, text: str) -> tuple[float, float]:
+    """Two numbers such as '1:6.5'.
+
+    Raises:
+        LayoutsError: the text is no such pair.
+
+    >>> parse_ends("pin", "1:6.5")
+    (1.0, 6.5)
+    """
+    low, colon, high = text.partition(":")
+    try:
+        ends = float(low), float(high)
+    except ValueError:
+        ends = (np.nan, np.nan)
+    if not colon or not np.isfinite(ends).all():
+        raise LayoutsError(f"--{option}: '{text}' is no range in inches, such as 1:6.5")
+    return ends
+
+
+def parse_steps(text: str) -> tuple[int, int]:
+    """Two counts such as '20x30', or one for both.
+
+    Raises:
+        LayoutsError: the text is no such pair.
+    """
+    words = text.lower().split("x")
+    try:
+        counts = [int(word) for word in words]
+    except ValueError:
+        counts = []
+    if len(counts) == 1:
+        counts *= 2
+    if len(counts) != 2:
+        raise LayoutsError(f"--steps: '{text}' are no two counts, such as 20x30")
+    return counts[0], counts[1]
+
+
 def mapped_block(field: Field, block: int) -> Mapped:
     """The layouts of one block."""
     ball, asked, grip, hand = field.ball, field.asked, field.grip, field.hand
@@ -158,6 +198,23 @@ def mapped_block(field: Field, block: int) -> Mapped:
     return Mapped(figures, closes)
 
 
+def mapped(
+    field: Field, crew: Crew, told: Callable[[int, int], None] = lambda _a, _b: None
+) -> Mapped:
+    """Every layout of a grid, block by block.
+
+    Args:
+        field: the grid.
+        crew: who does it.
+        told: called with the blocks done and those there are.
+    """
+    blocks: dict[int, Mapped] = {}
+    for k, block in done(partial(mapped_block, field), range(field.blocks), crew):
+        blocks[k] = block
+        told(len(blocks), field.blocks)
+    return together([blocks[k] for k in range(field.blocks)])
+
+
 def together(blocks: list[Mapped]) -> Mapped:
     """Blocks one after the other."""
     return Mapped(
@@ -166,14 +223,14 @@ def together(blocks: list[Mapped]) -> Mapped:
     )
 
 
-def within_in(field: Field, mapped: Mapped) -> float:
+def within_in(field: Field, found: Mapped) -> float:
     """How far an RG of the map was off, inches, at some layouts that are weighed finely too."""
-    good = np.flatnonzero(mapped.closes)
+    good = np.flatnonzero(found.closes)
     worst = 0.0
     for k in good[np.linspace(0, len(good) - 1, min(_PROBES, len(good))).round().astype(int)]:
         exact = drill_holes(field.ball, field.properties, laid_at(field, int(k)))
         for name, rg in zip(list(FIGURES)[1:4], exact.properties.principal.rg_mm, strict=True):
-            worst = max(worst, abs(float(rg) / MM_PER_IN - float(mapped.figures[name][k])))
+            worst = max(worst, abs(float(rg) / MM_PER_IN - float(found.figures[name][k])))
     return worst
 
 
