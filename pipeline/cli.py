@@ -91,6 +91,8 @@ def check(file: DesignFile, json: AsJson = False) -> None:
     from pipeline.ball import build_ball
     from pipeline.check import check as check_ball
     from pipeline.check import failed
+    from pipeline.drill_check import check_drilled
+    from pipeline.drilled import drill
     from pipeline.figures import figures, findings_as_figures
     from pipeline.load import load
     from pipeline.prove import prove
@@ -101,6 +103,9 @@ def check(file: DesignFile, json: AsJson = False) -> None:
     properties = weigh_ball(ball)
     proof = prove(ball)
     findings = check_ball(ball, properties)
+    drilled = drill(ball)
+    if drilled is not None:
+        findings = (*findings, *check_drilled(drilled))
     if json:
         found = findings_as_figures(ball, findings)
         print_json({**found, "routes": figures(ball, properties, proof.routes)["routes"]})
@@ -116,7 +121,13 @@ def check(file: DesignFile, json: AsJson = False) -> None:
 def picture(
     file: DesignFile,
     out: Annotated[Path, typer.Option(help="the PNG file to write")],
-    view: Annotated[str, typer.Option(help="what to show: cutaway, half or core")] = "cutaway",
+    view: Annotated[
+        str,
+        typer.Option(
+            help="what to show: cutaway, half or core; of a drilled ball also drilled, bored, "
+            "taken or rings"
+        ),
+    ] = "cutaway",
     size: Annotated[str, typer.Option(help="width x height in pixels")] = "1920x1080",
     transparent: Annotated[bool, typer.Option("--transparent", help="no background")] = False,
 ) -> None:
@@ -124,16 +135,12 @@ def picture(
     from pipeline.ball import build_ball
     from pipeline.folder import whole_file
     from pipeline.load import load
-    from pipeline.picture import parse_size
-    from pipeline.picture import picture as draw
-    from pipeline.weigh import weigh as weigh_ball
+    from pipeline.picture import draw_view, parse_size
 
     pixels = parse_size(size)
     ball = build_ball(load(file))
     with whole_file(out) as path:
-        path.write_bytes(
-            draw(ball, weigh_ball(ball), view=view, size=pixels, transparent=transparent)
-        )
+        path.write_bytes(draw_view(ball, view, pixels, transparent=transparent))
     typer.echo(f"wrote {out}")
 
 
@@ -208,8 +215,11 @@ def make(
         typer.echo(weighed(made.ball, made.properties, made.proof))
         typer.echo("")
         typer.echo(checked(made.ball, made.findings))
+        if made.drilled is not None:
+            typer.echo("")
+            typer.echo(checked(made.ball, made.drilled.findings))
         typer.echo(f"\nwrote {out}; start with {out / 'README.md'} and {out / 'cutaway.png'}")
-    if failed(made.findings):
+    if failed(made.findings) or (made.drilled and failed(made.drilled.findings)):
         raise typer.Exit(1)
 
 

@@ -12,7 +12,40 @@ from pipeline.cli_words import AsJson, DesignFile, SchedulerAddress, Workers, pr
 
 def add(app: typer.Typer) -> None:
     """Give the command line these commands."""
-    app.command()(layouts)
+    for command in (drill, layouts):
+        app.command()(command)
+
+
+def drill(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the folder to write")],
+    paper: Annotated[str, typer.Option(help="of the sheet: a4 or letter")] = "a4",
+    json: AsJson = False,
+) -> None:
+    """The drilled ball: sheet, STEP and STL, pictures, figures, rules."""
+    from pipeline.ball import build_ball
+    from pipeline.check import failed
+    from pipeline.drill_package import drill_package
+    from pipeline.drilled_figures import drilled_figures
+    from pipeline.drilled_report import drilled_report
+    from pipeline.errors import OutputError
+    from pipeline.load import load
+    from pipeline.prove import first_route
+    from pipeline.report import checked
+
+    if paper not in ("a4", "letter"):
+        raise OutputError(f"--paper: there is no '{paper}'; the sheet comes as a4 or letter")
+    ball = build_ball(load(file))
+    made = drill_package(ball, out, "a4" if paper == "a4" else "letter")
+    if json:
+        print_json(drilled_figures(made.drilled, made.proof.routes, [first_route(ball)]))
+    else:
+        typer.echo(drilled_report(made.drilled, list(made.proof.routes)))
+        typer.echo("")
+        typer.echo(checked(ball, made.findings))
+        typer.echo(f"\nwrote {out}; start with {out / 'drill-sheet.pdf'}")
+    if failed(made.findings):
+        raise typer.Exit(1)
 
 
 def layouts(

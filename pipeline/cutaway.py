@@ -18,11 +18,12 @@ import numpy.typing as npt
 from pipeline.ball import Ball
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
-from pipeline.scene import Indices
+from pipeline.scene import UPRIGHT, Frame, Indices
 from pipeline.shells import Patch, Shell, patch_of, together
 from pipeline.solids import solids_of
 from shapes.moments import Array
 from shapes.placed import Placed
+from shapes.placement import Placement
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -46,14 +47,17 @@ class Wedge:
     Attributes:
         middle_deg: azimuth of its middle, from +X about +Z.
         opening_deg: its angle; 180 takes half of the ball.
+        frame: the X, Y and Z, in the ball frame, that these are measured in.
     """
 
     middle_deg: float
     opening_deg: float
+    frame: Frame = UPRIGHT
 
     def contains(self, points: Array) -> Flags:
         """Which of the points, shape (n, 3), are taken away."""
-        turn = np.degrees(np.arctan2(points[:, 1], points[:, 0])) - self.middle_deg
+        own = points if self.frame == UPRIGHT else points @ np.array(self.frame).T
+        turn = np.degrees(np.arctan2(own[:, 1], own[:, 0])) - self.middle_deg
         away = np.abs((turn + 180.0) % 360.0 - 180.0)
         return np.asarray(away < self.opening_deg / 2.0)
 
@@ -62,7 +66,8 @@ class Wedge:
         turn = self.opening_deg / 2.0 - 90.0
         turns = (turn, -turn) if turn else (0.0,)
         angles = [radians(self.middle_deg + one) for one in turns]
-        return np.array([(cos(a), sin(a), 0.0) for a in angles])
+        own = np.array([(cos(a), sin(a), 0.0) for a in angles])
+        return own if self.frame == UPRIGHT else np.asarray(own @ np.array(self.frame))
 
 
 @dataclass(frozen=True)
@@ -125,7 +130,8 @@ def _cut(ball: Ball, index: int, lumps: Sequence[cq.Solid], wedge: Wedge) -> lis
     due = float(kept.mean()) * box
     said = ""
     for turn in _TURNS_DEG:
-        tool = _wedge_solid(Wedge(wedge.middle_deg + turn, wedge.opening_deg), ball.radius_mm)
+        turned = replace(wedge, middle_deg=wedge.middle_deg + turn)
+        tool = _wedge_solid(turned, ball.radius_mm)
         try:
             left = [piece for lump in lumps for piece in solid.cut(lump, [tool])]
         except SolidError as error:
@@ -149,7 +155,12 @@ def _wedge_solid(wedge: Wedge, radius_mm: float) -> cq.Solid:
         outline.insert(0, (0.0, 0.0))
     plane = cq.Workplane(origin=(0.0, 0.0, -2.0 * radius_mm))
     block = plane.polyline(outline).close().extrude(4.0 * radius_mm)
-    return cq.Solid(block.findSolid().wrapped)
+    found = cq.Solid(block.findSolid().wrapped)
+    if wedge.frame == UPRIGHT:
+        return found
+    from shapes.solid import placed
+
+    return placed(found, Placement.of(np.array(wedge.frame).T, np.zeros(3)))
 
 
 def _shells(ball: Ball, index: int, lumps: Sequence[cq.Solid], cutting: Cutting) -> list[Shell]:
@@ -210,8 +221,13 @@ def _within(body: Placed, points: Array) -> Flags:
 def _owners(ball: Ball, points: Array) -> Indices:
     """Which part each point lies in, counted inside out; -1 outside the ball."""
     owner = np.full(len(points), -1, dtype=np.int64)
+    free = np.linalg.norm(points, axis=1) <= ball.radius_mm
+    if ball.bores:
+        free &= ~ball.in_bores(points)
     for index, body in enumerate(ball.bodies):
-        owner[(owner < 0) & _within(body, points)] = index
+        mine = free & _within(body, points)
+        owner[mine] = index
+        free &= ~mine
     return owner
 
 

@@ -19,13 +19,17 @@ def hatching(
 
     Args:
         shell: the triangles of one plane.
-        normal: of that plane, shape (3,), horizontal.
+        normal: of that plane, shape (3,).
         pitch_mm: from stroke to stroke.
         angle_deg: of the strokes, from the horizontal.
         width_mm: of a stroke.
     """
-    flat = np.array([-normal[1], normal[0], 0.0])
-    up = np.array([0.0, 0.0, 1.0])
+    if normal[2] == 0.0:
+        flat, up = np.array([-normal[1], normal[0], 0.0]), np.array([0.0, 0.0, 1.0])
+    else:
+        flat = np.cross([0.0, 0.0, 1.0] if abs(normal[2]) < 0.99 else [1.0, 0.0, 0.0], normal)
+        flat = flat / np.linalg.norm(flat)
+        up = np.cross(normal, flat)
     c, s = cos(radians(angle_deg)), sin(radians(angle_deg))
     along, across = c * flat + s * up, c * up - s * flat
     corners = shell.points_mm[shell.triangles]

@@ -57,6 +57,7 @@ def write_job(job: Job, folder: Path) -> None:
     words = {
         "size": job.size,
         "camera": (job.camera.azimuth_deg, job.camera.elevation_deg),
+        "frame": job.camera.frame,
         "middle_mm": [round(x, _DIGITS) for x in job.middle_mm],
         "half_height_mm": round(job.half_height_mm, _DIGITS),
         "reach_mm": round(job.reach_mm, _DIGITS),
@@ -81,7 +82,11 @@ def read_job(folder: Path) -> Job:
         )
     return Job(
         (words["size"][0], words["size"][1]),
-        Camera(*words["camera"]),
+        Camera(
+            words["camera"][0],
+            words["camera"][1],
+            tuple((x, y, z) for x, y, z in words["frame"]),
+        ),
         (words["middle_mm"][0], words["middle_mm"][1]),
         words["half_height_mm"],
         words["reach_mm"],

@@ -28,7 +28,12 @@ millimetres.
 
 
 def letter(
-    ball: Ball, properties: MassProperties, findings: tuple[Finding, ...], geometry: str
+    ball: Ball,
+    properties: MassProperties,
+    findings: tuple[Finding, ...],
+    geometry: str,
+    *,
+    drilled: bool = False,
 ) -> str:
     """The README of a folder that `make` leaves, as Markdown.
 
@@ -37,6 +42,7 @@ def letter(
         properties: what it weighs.
         findings: the limits held against it.
         geometry: the section on the geometry files and how they were verified.
+        drilled: whether a folder `drilled` lies beside it.
     """
     return "\n".join(
         [
@@ -44,6 +50,11 @@ def letter(
             "",
             "![The ball cut open, with its axes and marks](cutaway.png)",
             "",
+            *(
+                ["All of this is the undrilled ball; `drilled` holds the drilled one.", ""]
+                if drilled
+                else []
+            ),
             *_figures(properties),
             "",
             *_parts(ball),

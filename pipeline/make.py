@@ -8,6 +8,7 @@ from pathlib import Path
 
 from pipeline.ball import Ball, build_ball
 from pipeline.check import Finding, check
+from pipeline.drill_package import DrillPackage, write_drill_package
 from pipeline.errors import RoutesDisagree
 from pipeline.figures import figures, findings_as_figures
 from pipeline.folder import whole_folder
@@ -20,6 +21,8 @@ from pipeline.weigh import MassProperties, weigh
 
 __all__ = ["Made", "build_ball", "check", "load", "make", "picture", "prove", "weigh"]
 
+DRILLED = "drilled"  # the folder of what a driller is handed
+
 
 @dataclass(frozen=True, eq=False)
 class Made:
@@ -31,6 +34,7 @@ class Made:
         proof: the same by every route.
         findings: the limits held against it.
         package: geometry that was written and read back.
+        drilled: the same for the drilled ball; None where the design drills no holes.
     """
 
     ball: Ball
@@ -38,6 +42,7 @@ class Made:
     proof: Proof
     findings: tuple[Finding, ...]
     package: Package
+    drilled: DrillPackage | None = None
 
 
 def make(design_file: Path | str, target: Path | str) -> Made:
@@ -63,11 +68,15 @@ def make(design_file: Path | str, target: Path | str) -> Made:
         _write_json(folder / "findings.json", findings_as_figures(ball, findings))
         (folder / "cutaway.png").write_bytes(picture(ball, properties))
         package = write_package(ball, folder, proof.facets)
-        text = letter(ball, properties, findings, geometry(package))
+        drilled = None
+        if ball.design.drilling is not None:
+            (folder / DRILLED).mkdir()
+            drilled = write_drill_package(ball, folder / DRILLED)
+        text = letter(ball, properties, findings, geometry(package), drilled=drilled is not None)
         (folder / "README.md").write_text(text, encoding="utf-8", newline="\n")
         write_design(ball.design, folder)
         write_manifest(folder, ball, package)
-    return Made(ball, properties, proof, findings, package)
+    return Made(ball, properties, proof, findings, package, drilled)
 
 
 def _write_json(path: Path, value: object) -> None:

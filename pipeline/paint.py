@@ -14,6 +14,14 @@ from pipeline.scene import INK, Scene
 from pipeline.sheet import FAINT, SMALL, Box, Callout, Point, Sheet, Swatch, Words
 from pipeline.units import MM_PER_IN
 
+_WHOLE = ((0, 360),)
+_SIGNS: dict[str, tuple[tuple[int, int], ...]] = {  # the light sectors of a mark's disc
+    "pin": _WHOLE,
+    "cg": ((0, 90), (180, 270)),
+    "psa": ((-90, 90),),
+    "axis point": (),
+    "grip centre": ((-30, 30), (60, 120), (150, 210), (240, 300)),
+}
 PAPER, PAPER_EDGE = "#F6F2EA", "#E3DCCF"
 
 
@@ -34,10 +42,7 @@ def paint(scene: Scene, sheet: Sheet, shot: Image.Image, transparent: bool) -> I
         _leader(image, callout, sheet.em)
     for mark in scene.marks:
         at, radius = sheet.at(scene, mark.at_mm), 0.42 * sheet.em
-        if mark.kind == "cg":
-            _disc(image, at, radius, ((0, 90), (180, 270)))
-        else:
-            _disc(image, at, radius, () if mark.behind else ((0, 360),))
+        _disc(image, at, radius, () if mark.behind else _SIGNS[mark.kind])
     for callout in sheet.callouts:
         if callout.plate:
             _fill(image, callout.box, PAPER, 0.86, 0.25 * sheet.em)

@@ -16,7 +16,7 @@ from PIL import Image
 from pipeline.errors import OutputError, SystemLibraryError
 from pipeline.grounding import grounded
 from pipeline.job import NO_LIBRARY, Job, read_shot, write_job
-from pipeline.rods import rods_of
+from pipeline.rods import rods_of, threaded
 from pipeline.scene import Scene
 from pipeline.sheet import Sheet
 from pipeline.system_libraries import message, missing
@@ -58,7 +58,10 @@ def job_of(scene: Scene, sheet: Sheet) -> Job:
         half_height_mm=stage.height / 2.0 / sheet.px_per_mm,
         reach_mm=3.0 * scene.reach_mm,
         surfaces=scene.surfaces,
-        rods=tuple(rod for axis in scene.axes for rod in rods_of(axis, scene)),
+        rods=(
+            *(rod for axis in scene.axes for rod in rods_of(axis, scene)),
+            *(rod for thread in scene.threads for rod in threaded(thread)),
+        ),
     )
 
 

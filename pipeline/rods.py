@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.scene import Axis, Scene
+from pipeline.scene import Axis, Scene, Thread
 from shapes.moments import Array
 
 
@@ -72,3 +72,24 @@ def _dashes(path: Array, length: float) -> list[Array]:
         + np.array([[1.6 * k * step], [(1.6 * k + 1.0) * step]]) / whole * (path[-1] - path[0])
         for k in range(count)
     ]
+
+
+def threaded(thread: Thread) -> list[Rod]:
+    """The bars of a line on the surface: one, or dashes of even length along it."""
+    radii = (thread.thick_mm / 2.0, thread.thick_mm / 2.0)
+    if not thread.dashed:
+        return [Rod(thread.path_mm, radii, thread.colour)]
+    steps = np.linalg.norm(np.diff(thread.path_mm, axis=0), axis=1)
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    count = max(1, round(float(along[-1]) / (8.0 * thread.thick_mm)))
+    ends = np.linspace(0.0, along[-1], 2 * count + 1)
+    return [
+        Rod(_stretch(thread.path_mm, along, ends[2 * k], ends[2 * k + 1]), radii, thread.colour)
+        for k in range(count)
+    ]
+
+
+def _stretch(path: Array, along: Array, start: float, end: float) -> Array:
+    """The part of a path between two lengths along it."""
+    at = np.linspace(start, end, 5)
+    return np.column_stack([np.interp(at, along, path[:, k]) for k in range(3)])

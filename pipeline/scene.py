@@ -21,20 +21,36 @@ Line = Literal["solid", "dashed", "double"]
 
 INK = "#2B2A27"
 
+Frame = tuple[tuple[float, float, float], ...]
+UPRIGHT: Frame = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def frame_of(axes: Array) -> Frame:
+    """Three unit vectors, as columns of shape (3, 3), as a frame."""
+    x, y, z = (tuple(round(float(v), 9) for v in column) for column in axes.T)
+    return x, y, z  # type: ignore[return-value]  # each has three numbers
+
 
 @dataclass(frozen=True)
 class Camera:
-    """Where the picture is taken from: a direction, in parallel projection."""
+    """Where the picture is taken from: a direction, in parallel projection.
+
+    Attributes:
+        azimuth_deg, elevation_deg: of the viewer.
+        frame: the X, Y and Z, in the ball frame, that these are measured in; Z is up.
+    """
 
     azimuth_deg: float
     elevation_deg: float
+    frame: Frame = UPRIGHT
 
     def axes(self) -> Array:
         """Shape (3, 3): unit vectors to the right, up, and towards the viewer, as rows."""
         a, e = radians(self.azimuth_deg), radians(self.elevation_deg)
         right = np.array([-sin(a), cos(a), 0.0])
         toward = np.array([cos(e) * cos(a), cos(e) * sin(a), sin(e)])
-        return np.array([right, np.cross(toward, right), toward])
+        own = np.array([right, np.cross(toward, right), toward])
+        return own if self.frame == UPRIGHT else own @ np.array(self.frame)
 
     def project(self, points: Array) -> Array:
         """Points of shape (..., 3) as (..., 2): to the right and up in the picture, mm."""
@@ -75,9 +91,19 @@ class Axis:
 class Mark:
     """A point of the ball that has a name, drawn over all; `behind` when it is out of sight."""
 
-    kind: Literal["pin", "cg"]
+    kind: Literal["pin", "cg", "psa", "axis point", "grip centre"]
     at_mm: Array
     behind: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Thread:
+    """A line on the ball's surface: shape (n, 3), mm; closed when it ends where it starts."""
+
+    path_mm: Array
+    colour: str
+    thick_mm: float
+    dashed: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,6 +139,7 @@ class Scene:
         surfaces, axes, marks, labels: what is seen.
         reach_mm: radius about the ball's centre of all surfaces.
         floor_mm: height of the floor that its shadow lies on, or None for no shadow.
+        threads: lines on the surface.
     """
 
     name: str
@@ -127,3 +154,4 @@ class Scene:
     labels: tuple[Label, ...]
     reach_mm: float
     floor_mm: float | None
+    threads: tuple[Thread, ...] = ()

@@ -31,7 +31,7 @@ def cutaway(ball: Ball, properties: MassProperties) -> Scene:
     camera = Camera(_azimuth(properties.principal) - 45.0, _ELEVATION_DEG)
     wedge = Wedge(camera.azimuth_deg + _WEDGE_ASIDE_DEG, _OPENING_DEG)
     everything = frozenset(range(len(ball.parts)))
-    cutting = Cutting(wedge, everything - _core_parts(ball), everything)
+    cutting = Cutting(wedge, everything - core_parts(ball), everything)
     what = f"A wedge of {_OPENING_DEG:.0f}° is cut out."
     return _scene(ball, properties, camera, cutting, what)
 
@@ -50,7 +50,7 @@ def core(ball: Ball, properties: MassProperties) -> Scene:
     Raises:
         OutputError: the ball has no core.
     """
-    drawn = _core_parts(ball)
+    drawn = core_parts(ball)
     if not drawn:
         raise OutputError(
             f"{ball.design.name} has no core to draw alone: ask for another view, such as 'cutaway'"
@@ -67,11 +67,15 @@ VIEWS: dict[str, Callable[[Ball, MassProperties], Scene]] = {
 }
 
 
-def _core_parts(ball: Ball) -> frozenset[int]:
+def core_parts(ball: Ball) -> frozenset[int]:
     """The inner core and the inserts: all that does not close round the inner core."""
     inner = [part for part in ball.parts if part.role == "inner core"]
     middle = inner[0].claimed.centroid_mm()[None] if inner else np.zeros((1, 3))
-    return frozenset(k for k, part in enumerate(ball.parts) if not _poured_round(part, middle))
+    return frozenset(
+        k
+        for k, part in enumerate(ball.parts)
+        if part.role != "grip insert" and not _poured_round(part, middle)
+    )
 
 
 def _poured_round(part: Part, middle: Array) -> bool:
@@ -100,11 +104,11 @@ def _scene(
     return Scene(
         ball.design.name,
         ball.design.revision,
-        _figures(properties),
-        _legend(ball, {shell.part for shell in shells}),
+        figures_of(properties),
+        legend_of(ball, {shell.part for shell in shells}),
         (what, NOTE),
         camera,
-        _surfaces(ball, shells),
+        surfaces_of(ball, shells),
         axes,
         marks,
         (*labels, *mark_labels),
@@ -113,7 +117,7 @@ def _scene(
     )
 
 
-def _surfaces(ball: Ball, shells: Sequence[Shell]) -> tuple[Surface, ...]:
+def surfaces_of(ball: Ball, shells: Sequence[Shell]) -> tuple[Surface, ...]:
     """The parts' surfaces, and hatching on the cut ones, its slope changing from part to part."""
     found = []
     for shell in shells:
@@ -146,7 +150,8 @@ def _marks(
     return tuple(marks), tuple(labels)
 
 
-def _figures(properties: MassProperties) -> tuple[tuple[str, str], ...]:
+def figures_of(properties: MassProperties) -> tuple[tuple[str, str], ...]:
+    """The figures that stand beside a picture."""
     principal = properties.principal
     weight = decimals(properties.mass_g / G_PER_LB, properties.bound.mass_g / G_PER_LB, 2)
     inner = inches(principal.intermediate_differential_mm, properties, 3)
@@ -159,7 +164,8 @@ def _figures(properties: MassProperties) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _legend(ball: Ball, seen: set[int]) -> tuple[Entry, ...]:
+def legend_of(ball: Ball, seen: set[int]) -> tuple[Entry, ...]:
+    """The parts, each with what it weighs."""
     return tuple(
         Entry(
             part.colour,

@@ -25,10 +25,12 @@ ORDER = [  # a file imports only from those before it
     "layouts", "layouts_results", "pick", "climb", "fit", "pulls", "fit_report",
     "scene",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
-    "paint", "rods", "job", "stage", "studio", "grounding", "render", "picture", "portrait",
+    "paint", "rods", "job", "stage", "studio", "grounding", "render", "surface_lines",
+    "polar_map", "driller", "drill_sheet", "plugs",
+    "drilled_views", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "step", "stl",
     "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
-    "make", "cli_words", "cli_search", "cli_drilling", "cli",
+    "drill_package", "make", "cli_words", "cli_search", "cli_drilling", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 
