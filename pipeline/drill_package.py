@@ -86,7 +86,7 @@ def write_drill_package(ball: Ball, folder: Path, paper: Paper = "a4") -> DrillP
     )
     _write_json(folder / "findings.json", findings_as_figures(ball, findings))
     for form in ("pdf", "svg"):
-        sheet = drill_sheet(drilled, findings, form, paper)  # type: ignore[arg-type]
+        sheet = drill_sheet(drilled, findings, form, paper)
         (folder / f"drill-sheet.{form}").write_bytes(sheet)
     pictures = _write_pictures(drilled, folder)
     package = write_package(whole, folder, proof.facets)

@@ -22,9 +22,12 @@ from shapes.surfaces import surface_of
 if TYPE_CHECKING:
     import cadquery as cq
 
+    from shapes.surfaces import Evaluate
+
 CHORD_MM = 0.02
 ANGLE_RAD = 0.1
 _OVER = 2.5  # times the chord: 0.05 mm of the 0.02, which is what an STL file promises
+_TIP_MM = 1e-7  # a turn of u that moves a point by less a radian is none
 _MERGE_MM = 1e-5  # corners of neighbouring faces are the same point to within this
 
 
@@ -146,8 +149,8 @@ def _sags(face: TopoDS_Face, mesh: FaceMesh) -> Array:
     normal = np.cross(b - a, c - a)
     size = np.linalg.norm(normal, axis=1)
     normal /= np.where(size > 1e-9, size, np.inf)[:, None]  # a flat one at a pole has no plane
-    ua, ub, uc = (mesh.uv[mesh.triangles[:, k]] for k in range(3))
     evaluate = surface_of(face).evaluate
+    ua, ub, uc = _corners_uv(evaluate, mesh)
     worst = np.zeros(len(mesh.triangles))
     for place in (
         (ua + ub) / 2.0,
@@ -158,6 +161,20 @@ def _sags(face: TopoDS_Face, mesh: FaceMesh) -> Array:
         on = evaluate(place[:, 0], place[:, 1])[0]
         worst = np.maximum(worst, np.abs(np.einsum("ij,ij->i", on - a, normal)))
     return worst
+
+
+def _corners_uv(evaluate: Evaluate, mesh: FaceMesh) -> tuple[Array, Array, Array]:
+    """Where the corners of the triangles lie on the surface, shape (m, 2) each.
+
+    The tip of a cone or a pole has no one u: it gets that between the other two corners.
+    """
+    _, along, _ = evaluate(mesh.uv[:, 0], mesh.uv[:, 1])
+    tip = np.linalg.norm(along, axis=1) < _TIP_MM
+    found = mesh.uv[mesh.triangles]
+    for k in range(3):
+        at = tip[mesh.triangles[:, k]]
+        found[at, k, 0] = found[at][:, [(k + 1) % 3, (k + 2) % 3], 0].mean(axis=1)
+    return found[:, 0], found[:, 1], found[:, 2]
 
 
 def _merged(

@@ -106,22 +106,14 @@ class _Hole:
     @cached_property
     def quadrics(self) -> list[Array]:
         """Cylinder, end and, unless flat, cone: a point lies in the hole if it lies in all."""
-        k, start = self.way, self.way @ self.at
-        across = np.eye(3) - np.outer(k, k)
-        found = [
-            _quadric(across, -2 * across @ self.at, self.at @ across @ self.at - self.r**2),
-            _quadric(np.zeros((3, 3)), k, -start - self.end),
-        ]
-        if self.point:  # rho^2 <= point^2 (tip - k.x)^2
-            t2, tip = self.point**2, start + self.end
-            found.append(
-                _quadric(
-                    across - t2 * np.outer(k, k),
-                    -2 * across @ self.at + 2 * t2 * tip * k,
-                    self.at @ across @ self.at - t2 * tip**2,
-                )
-            )
-        return found
+        end = _quadric(np.zeros((3, 3)), self.way, -self.way @ self.at - self.end)
+        cone = self.point**2 * np.array([self.end**2, -2 * self.end, 1])
+        return [self._round(self.r**2, 0, 0), end, *([self._round(*cone)] if self.point else [])]
+
+    def _round(self, c: float, b: float, a: float) -> Array:
+        """Where rho^2 is c + b t + a t^2, t along the way."""
+        m, lean = np.eye(3) - (1 + a) * np.outer(self.way, self.way), b * self.way
+        return _quadric(m, -2 * m @ self.at - lean, self.at @ m @ self.at + lean @ self.at - c)
 
 
 def _quadric(a: Array, b: Array, c: float) -> Array:
@@ -130,9 +122,7 @@ def _quadric(a: Array, b: Array, c: float) -> Array:
 
 
 def _rad(told: str) -> float:
-    number, unit = told.split()
-    assert unit == "deg"
-    return radians(float(number))
+    return radians(float(told.removesuffix(" deg")))
 
 
 def _parts(design: dict[str, Any]) -> list[_Part]:
@@ -163,10 +153,9 @@ def _undrilled(parts: Sequence[_Part]) -> list[Any]:
 def _may_meet(a: _Hole, b: _Hole) -> bool:
     """Whether their axes, without ends, come near enough."""
     across, apart = np.cross(a.way, b.way), b.at - a.at
-    size = np.linalg.norm(across)
-    aside = np.linalg.norm(np.cross(apart, a.way))
-    gap = abs(apart @ across) / size if size > 1e-9 else aside
-    return bool(gap < a.r + b.r + 1e-6)
+    if np.linalg.norm(across) < 1e-9:
+        return bool(np.linalg.norm(np.cross(apart, a.way)) < a.r + b.r + 1e-6)
+    return bool(abs(apart @ across) / np.linalg.norm(across) < a.r + b.r + 1e-6)
 
 
 def _taken(
@@ -174,13 +163,12 @@ def _taken(
 ) -> list[Any]:
     """What a hole takes that none before it did: mass, first and second moments."""
     aside = np.cross(hole.way, np.eye(3)[np.abs(hole.way).argmin()])
-    e = aside / np.linalg.norm(aside)
-    frame = np.array([e, np.cross(hole.way, e), hole.way])
-    plane = _Plane(hole, frame, before, parts)
+    aside = aside / np.linalg.norm(aside)
+    frame = np.array([aside, np.cross(hole.way, aside), hole.way])
     mid = -hole.at @ hole.way
     low, high = mid - radius, min(hole.end, mid + radius)
     cuts = [low, *([hole.depth] if low < hole.depth < high else []), high]
-    flat = _halved(plane, cuts)
+    flat = _halved(_Plane(hole, frame, before, parts), cuts)
     m, first = flat[0], frame.T @ flat[1:4]
     u, v, s = flat[4:7], flat[7:9], flat[9]
     local = np.array([[u[0], u[1], u[2]], [u[1], v[0], v[1]], [u[2], v[1], s]])
@@ -235,8 +223,7 @@ class _Plane:
         t, w = _under_a_sine(_IN_V)
         half = np.diff(z)[:, None] / 2
         v = ((z[1:] + z[:-1])[:, None] / 2 + half * t).ravel()
-        weight = (half * w).ravel()
-        one, u, uu = self._along(a, b, c, v) * weight
+        one, u, uu = self._along(a, b, c, v) * (half * w).ravel()
         flat = [one.sum(), u.sum(), (one * v).sum(), uu.sum(), (u * v).sum(), (one * v * v).sum()]
         return np.array(flat) * r ** np.array([2, 3, 3, 4, 4, 4])
 
@@ -271,18 +258,17 @@ class _Plane:
 
 def _breaks(a: Array, b: Array, c: Array) -> Array:
     """Where a conic begins or ends, or two cross, between -1 and 1; those ends with them."""
-    extent = _less(_product(b, b), 4 * a[:, None] * c)
+    extent = _product(b, b) - 4 * a[:, None] * c
     one_root = abs(extent).max(axis=1) <= 1e-13  # a line in u and v: its ends are those of c
-    extent = np.where(one_root[:, None], c, extent)
+    extent = _quartic(np.where(one_root[:, None], c, extent))
     i, j = np.triu_indices(len(a), 1)
     e = a[i, None] * c[j] - a[j, None] * c[i]
     g = a[i, None] * b[j] - a[j, None] * b[i]
-    h = _less(_product(b[i], c[j]), _product(b[j], c[i]))
-    crossing = _less(_product(e, e), _product(g, h))
+    h = _product(b[i], c[j]) - _product(b[j], c[i])
+    crossing = _product(e, e) - _product(g, h)
     both_lines = np.maximum(abs(a[i]), abs(a[j])) < 1e-14
-    crossing = np.where(both_lines[:, None], _less(h, np.zeros((1, 5))), crossing)
-    roots = _roots(np.concatenate([_less(extent, np.zeros((1, 5))), crossing]))
-    every = np.unique(np.concatenate([[-1.0, 1.0], roots]))
+    crossing = np.where(both_lines[:, None], _quartic(h), crossing)
+    every = np.unique([-1.0, 1.0, *_roots(np.concatenate([extent, crossing]))])
     return every[np.append(True, np.diff(every) > 1e-12)]
 
 
@@ -294,11 +280,8 @@ def _product(a: Array, b: Array) -> Array:
     return found
 
 
-def _less(a: Array, b: Array) -> Array:
-    """Their difference, the longer of both in length."""
-    size = max(a.shape[1], b.shape[1])
-    a, b = (np.pad(p, ((0, 0), (0, size - p.shape[1]))) for p in (a, b))
-    return a - b
+def _quartic(a: Array) -> Array:
+    return np.pad(a, ((0, 0), (0, 5 - a.shape[1])))
 
 
 def _roots(quartics: Array) -> Array:
