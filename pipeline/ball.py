@@ -138,7 +138,7 @@ def build_ball(design: Design, *, sound: bool = False, solids: bool = True) -> B
     return Ball(design, parts, route)
 
 
-def _place(design: Design, part: PartDesign) -> str:
+def place_of(design: Design, part: PartDesign) -> str:
     """Where a part stands in its file, for messages."""
     where = f"{design.file}:{part.line}: " if part.line else ""
     return f"{where}part '{part.name}'"
@@ -154,9 +154,9 @@ def _check_sound(design: Design) -> None:
             try:
                 prove_shape(part.shape)
             except ShapeError as error:
-                faults.append(f"{_place(design, part)}: {error.field}: {error.reason}")
+                faults.append(f"{place_of(design, part)}: {error.field}: {error.reason}")
             except KernelFault as error:  # it says what to change
-                faults.append(f"{_place(design, part)}: {error}")
+                faults.append(f"{place_of(design, part)}: {error}")
     if faults:
         raise BallError("\n".join(faults))
 
@@ -172,7 +172,7 @@ def _check_inside(design: Design, bodies: tuple[Placed, ...]) -> None:
             beyond = reach_of_solid_mm(body) - radius
         if beyond > 1e-9 * radius:
             faults.append(
-                f"{_place(design, part)} leaves the ball by {beyond / MM_PER_IN:.4f} in "
+                f"{place_of(design, part)} leaves the ball by {beyond / MM_PER_IN:.4f} in "
                 f"({beyond:.3f} mm); every part must lie in the ball: make it smaller or move it"
             )
     if faults:
@@ -199,8 +199,8 @@ def _check_claims(design: Design, claimed: list[Moments]) -> None:
         if claimed[index].volume_mm3 <= NOTHING * whole:
             earlier = ", ".join(f"'{p.name}'" for p in design.parts[:index])
             faults.append(
-                f"{_place(design, part)} has no volume left: the parts before it ({earlier}) take "
-                "all its space; list it earlier, or make it larger"
+                f"{place_of(design, part)} has no volume left: the parts before it ({earlier}) "
+                "take all its space; list it earlier, or make it larger"
             )
     if faults:
         raise BallError("\n".join(faults))

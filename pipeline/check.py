@@ -158,7 +158,8 @@ def finding(limit: Limit, figure: Figure, weight_lb: float) -> Finding:
     elif margin is not None and abs(margin) < figure.bound and abs(margin) > ROUNDING:
         note = f"nearer to the limit than the figure is sure of ({figure.bound:.1g} {limit.unit})"
     elif margin is not None:
-        verdict = "pass" if margin >= -ROUNDING else "fail"
+        least = ROUNDING if limit.strict else -ROUNDING
+        verdict = "pass" if margin >= least else "fail"
     return Finding(
         limit.rule, figure.value, limit.words, margin, limit.unit, verdict, limit.source,
         limit.confidence, note,

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from pipeline.check import Figure, Finding, applicable, finding
 from pipeline.drilled import Drilled
+from pipeline.holes import Hole
 from pipeline.limits import DRILLING_LIMITS, Limit
 from pipeline.statics import Static, statics
 from pipeline.units import G_PER_LB, G_PER_OZ, MM_PER_IN
@@ -23,7 +26,7 @@ def check_drilled(drilled: Drilled) -> tuple[Finding, ...]:
             found.append(_static(limit, weights.get(limit.figure), weight))
         elif limit.figure in counts:
             found.append(finding(limit, counts[limit.figure], weight))
-    return (*found, _use(drilled), *_house(drilled))
+    return (*found, _inside(drilled), _use(drilled), *_house(drilled))
 
 
 def _counts(drilled: Drilled) -> dict[str, Figure]:
@@ -69,6 +72,25 @@ def _static(limit: Limit, static: Static | None, weight_lb: float) -> Finding:
         worse.rule, worse.value, worse.limit, worse.margin, worse.unit, "not determined",
         worse.source, worse.confidence, f"{note}: the two ways to tell it part at the limit",
     )  # fmt: skip
+
+
+def _inside(drilled: Drilled) -> Finding:
+    """A check of our own: no hole comes out of the ball again."""
+    radius = drilled.properties.radius_mm
+    out = [hole.name for hole in drilled.holes if _reach_mm(hole) > radius]
+    return Finding(
+        "holes end in the ball", float(len(out)), "none comes out", None, "holes",
+        "fail" if out else "pass", "a hole that comes out leaves the ball open twice", "C",
+        f"{', '.join(out)} comes out through the side" if out else "",
+    )  # fmt: skip
+
+
+def _reach_mm(hole: Hole) -> float:
+    """How far from the ball's centre the rim of a hole's bottom reaches."""
+    bottom, r = hole.bottom_mm(), hole.drill.diameter_mm / 2.0
+    along = float(bottom @ hole.way)
+    aside = max(0.0, float(bottom @ bottom) - along**2) ** 0.5
+    return float(np.hypot(along, aside + r))
 
 
 def _use(drilled: Drilled) -> Finding:

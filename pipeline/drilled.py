@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pipeline.ball import Ball, Part
+from pipeline.ball import Ball, Part, place_of
 from pipeline.errors import BallError
 from pipeline.holes import Hole
 from pipeline.layout import Laid, lay
@@ -111,8 +111,8 @@ def drill_holes(
     found, doubt_mm3 = taken_finely(bores_of(laid.holes), ball.bodies, cell_mm3)
     drilled = drilled_by(ball, undrilled, laid, found, doubt_mm3)
     faults = [
-        f"part '{part.name}' is drilled away: nothing is left of it"
-        for part, left in zip(ball.parts, drilled.left, strict=True)
+        f"{place_of(ball.design, asked)} is drilled away: nothing is left of it"
+        for asked, part, left in zip(ball.design.parts, ball.parts, drilled.left, strict=True)
         if left.volume_mm3 <= 1e-9 * part.claimed.volume_mm3
     ]
     if faults:

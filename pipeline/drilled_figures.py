@@ -62,7 +62,7 @@ def drilling_figures(drilled: Drilled) -> dict[str, Any]:
         "grip_centre_in": _point(laid.grip_centre, after.radius_mm),
         "axis_point_in": _point(laid.axis_point, after.radius_mm),
         "layout_in": layout_mm_to_in(drilled),
-        "removed_oz": rounded((before.mass_g - after.mass_g) / G_PER_OZ, 5),
+        "removed_oz": rounded((before.mass_g - after.mass_g) / G_PER_OZ, 4),
         "pin_moved": _moved(pin_moved(drilled)),
         "psa_moved": _moved(psa_moved(drilled)),
         "static_weights": _statics(drilled),
@@ -114,6 +114,7 @@ def _hole(hole: Hole) -> dict[str, Any]:
         "diameter_in": rounded(drill.diameter_mm / MM_PER_IN, _IN),
         "depth_in": rounded(drill.depth_mm / MM_PER_IN, _IN),
         "bottom": "flat" if drill.point_deg is None else {"point_deg": drill.point_deg},
+        "bevel_in": rounded(drill.bevel_mm / MM_PER_IN, _IN),
         "misses_centre_in": rounded(hole.misses_mm() / MM_PER_IN, _IN),
     }
     if drill.insert is not None:
@@ -126,10 +127,10 @@ def _hole(hole: Hole) -> dict[str, Any]:
 
 
 def _moved(moved: Moved) -> dict[str, float | None]:
-    angle, along = moved.angle_deg, moved.on_surface_mm
+    angle, along, digits = moved.angle_deg, moved.on_surface_mm, moved.decimals
     return {
-        "deg": None if angle is None else rounded(angle, 4),
-        "in": None if along is None else rounded(along / MM_PER_IN, 4),
+        "deg": None if angle is None else rounded(angle, digits),
+        "in": None if along is None else rounded(along / MM_PER_IN, digits),
     }
 
 

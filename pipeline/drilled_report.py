@@ -87,7 +87,8 @@ def _xyz(point: Array | None) -> str:
 def _moved(moved: Moved) -> str:
     if moved.angle_deg is None or moved.on_surface_mm is None:
         return ""
-    return f"turned {moved.angle_deg:.2f} deg, {moved.on_surface_mm / MM_PER_IN:.3f} in on the ball"
+    along, digits = moved.on_surface_mm / MM_PER_IN, min(moved.decimals, 2)
+    return f"turned {moved.angle_deg:.{digits}f} deg, {along:.{moved.decimals}f} in on the ball"
 
 
 def _statics(drilled: Drilled) -> list[str]:
@@ -132,6 +133,8 @@ def _holes(drilled: Drilled) -> list[str]:
     for hole in drilled.holes:
         drill = hole.drill
         bottom = "flat" if drill.point_deg is None else f"{drill.point_deg:g} deg"
+        if drill.bevel_mm:
+            bottom += f", bevel {drill.bevel_mm / MM_PER_IN:.4f} in"
         if drill.insert is not None:
             bore, depth = (x / MM_PER_IN for x in (drill.insert.bore_mm, drill.insert.depth_mm))
             bottom += f", insert in a bore of {bore:.4f} in, {depth:.3f} in deep"

@@ -182,7 +182,10 @@ class GripKind(MadeKind):
     def made(self, found: dict[str, Any], node: Node, path: str, reading: Reading) -> Grip | Bad:
         vents = found.get("vents", ())
         if found["thumb"] is None and any(v.into == "thumb" for v in vents):
-            return refuse_at(node, "vents", path, reading, "vents into holes that there are")
+            return refuse_at(
+                node, "vents", path, reading, "vents into holes that there are",
+                "this grip has no thumb hole: change 'into'",
+            )  # fmt: skip
         return Grip(
             found["middle"], found["ring"], found["bridge"], found["thumb"], vents, node.line
         )
@@ -280,7 +283,7 @@ class DrillingKind(MadeKind):
                     return refuse_at(node, key, path, reading, dict(_KINDS)[key], "a grip needs it")
             if isinstance(layout, ByDistances) and axis is None:
                 return refuse_at(
-                    node, "axis_point", path, reading, AXIS_POINT.says,
+                    node, "axis_point", path, reading, "{over, up or down} beside a grip",
                     "a layout by distances needs it",
                 )  # fmt: skip
             if isinstance(axis, SurfacePoint):

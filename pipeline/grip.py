@@ -46,14 +46,16 @@ def on_surface(place: Place, radius_mm: float) -> Array:
     return np.array([cos(up) * cos(over), cos(up) * sin(over), sin(up)])
 
 
-def placed_grip(grip: Grip, hand: Hand, radius_mm: float, where: str) -> PlacedGrip:
+def placed_grip(
+    grip: Grip, hand: Hand, radius_mm: float, where: Callable[[int], str]
+) -> PlacedGrip:
     """Place the holes of a grip so that spans and bridge are as asked.
 
     Args:
         grip: what was asked.
         hand: a left hand's grip is the mirror image of a right hand's.
         radius_mm: of the ball.
-        where: file and line, for messages.
+        where: file and line from a line, for messages.
 
     Raises:
         BallError: no such grip exists.
@@ -61,7 +63,7 @@ def placed_grip(grip: Grip, hand: Hand, radius_mm: float, where: str) -> PlacedG
     side = 1.0 if hand == "right" else -1.0
     _check_pitches(grip, radius_mm, where)
     thumb = _thumb(grip, radius_mm, side)
-    middle, ring = _fingers(grip, thumb, radius_mm, side, where)
+    middle, ring = _fingers(grip, thumb, radius_mm, side, where(grip.line))
     entries = [("middle", grip.middle, middle), ("ring", grip.ring, ring)]
     if grip.thumb is not None:
         entries.append(("thumb", grip.thumb, thumb))
@@ -243,7 +245,7 @@ def _solved(gaps: Callable[[Array], Array], start: Array) -> Array | None:
     return x if np.abs(gaps(x)).max() < 1e-11 else None
 
 
-def _check_pitches(grip: Grip, radius_mm: float, where: str) -> None:
+def _check_pitches(grip: Grip, radius_mm: float, where: Callable[[int], str]) -> None:
     """No axis misses the centre by so much that its hole would run along the surface."""
     for name, hole in (("middle", grip.middle), ("ring", grip.ring), ("thumb", grip.thumb)):
         if hole is None:
@@ -251,7 +253,7 @@ def _check_pitches(grip: Grip, radius_mm: float, where: str) -> None:
         miss = hypot(hole.forward_mm, hole.right_mm)
         if miss > _MOST_PITCH * radius_mm:
             raise BallError(
-                f"{where}: drilling.grip.{name}: its axis misses the ball's centre by "
+                f"{where(hole.line)}: drilling.grip.{name}: its axis misses the ball's centre by "
                 f"{miss / MM_PER_IN:.3f} in; at most {_MOST_PITCH * radius_mm / MM_PER_IN:.3f} in, "
                 "half the radius: pitches are a fraction of an inch"
             )
@@ -279,12 +281,18 @@ def _check_triangle(grip: Grip, radius_mm: float, where: str) -> None:
         raise BallError(f"{where}: drilling.grip: a span reaches a quarter round the ball")
 
 
-def _vent(name: str, vent: GripVent, holes: list[Hole], radius_mm: float, where: str) -> Hole:
+def _vent(
+    name: str,
+    vent: GripVent,
+    holes: list[Hole],
+    radius_mm: float,
+    where: Callable[[int], str],
+) -> Hole:
     """A vent from its place to a point on the axis of another hole."""
     (into,) = (hole for hole in holes if hole.name == vent.into)
     if vent.at_depth_mm >= into.drill.depth_mm:
         raise BallError(
-            f"{where}: drilling.grip.vents: {name} meets {vent.into} "
+            f"{where(vent.line)}: drilling.grip.vents: {name} meets {vent.into} "
             f"{vent.at_depth_mm / MM_PER_IN:.3f} in deep, but that is only "
             f"{into.drill.depth_mm / MM_PER_IN:.3f} in deep"
         )

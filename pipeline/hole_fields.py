@@ -94,8 +94,8 @@ DRILL = (
     Key("bottom", BottomKind(), "its bottom; a cone lies beyond the depth", required=False,
         default="flat"),
     Key("bevel", _NOT_LESS, "how much wider its edge is broken, at 45 degrees, on the radius",
-        required=False, default="none"),
-    Key("insert", INSERT, "the bore and what fills it", required=False, default="none"),
+        required=False, default="0"),
+    Key("insert", INSERT, "the bore and what fills it", required=False),
 )  # fmt: skip
 
 
@@ -111,10 +111,10 @@ def drill_in(found: Mapping[str, Any], node: Node, path: str, reading: Reading) 
                 node, "insert.bore", path, reading, "wider than the hole's diameter",
                 "make it wider, or leave the insert out",
             )  # fmt: skip
-    if widest / 2.0 + found.get("bevel", 0.0) > 50.0:
+    if widest / 2.0 + found.get("bevel", 0.0) >= 50.0:
         return refuse_at(
-            node, "diameter", path, reading, "a hole of less than 100 mm with its bevel",
-            "no digit is so wide",
+            node, "insert.bore" if insert else "diameter", path, reading,
+            "a hole of less than 100 mm with its bevel", "no digit is so wide",
         )  # fmt: skip
     return Drill(
         found["diameter"], found["depth"], found.get("bottom"), found.get("bevel", 0.0), insert

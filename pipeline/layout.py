@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from math import asin, cos, pi, sin
 
 import numpy as np
@@ -20,6 +21,7 @@ from shapes.moments import Array
 _MEASURED_MM = MM_PER_IN / 32.0  # places told by measuring agree with the ball to so much
 _SAME_HEIGHT = 1e-9
 _IN_FROM_SURFACE_MM = 0.01
+_WIDEST = 0.9  # of the ball's radius
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,14 +62,17 @@ def lay(ball: Ball, properties: MassProperties, asked: Drilling) -> Laid:
     Raises:
         BallError: a hole cannot be, or the layout's triangles do not close.
     """
-    radius, told = ball.radius_mm, where(ball, asked.line)
+    radius, told = ball.radius_mm, partial(where, ball)
     _check_raw(ball, asked)
+    _check_places(ball, asked)
     holes = [raw_hole(raw, radius) for raw in asked.holes]
     pin, mark = marks_of(properties)
     frame, axis = None, None
     if asked.grip is not None and asked.hand is not None and asked.layout is not None:
         grip = placed_grip(asked.grip, asked.hand, radius, told)
-        frame = frame_of_layout(asked.layout, asked, pin, mark, radius, told)
+        frame = frame_of_layout(
+            asked.layout, asked, pin, mark, radius, told(asked.layout.line or asked.line)
+        )
         holes += [hole.turned(frame) for hole in grip.holes]
         if isinstance(asked.axis_point, Place):
             axis = frame @ mirrored(on_surface(asked.axis_point, radius), asked.hand)
@@ -134,6 +139,11 @@ def _by_distances(
     _check_mark(asked is not None, mark, told)
     if mark is None or asked is None:
         return at, None
+    if asked > pi * radius:
+        raise BallError(
+            f"{told}: drilling.layout.mark_to_axis_point: {asked / MM_PER_IN:.4f} in is more than "
+            f"half round the ball, {_in(pi, radius)}"
+        )
     one, between = layout.pin_to_axis_point_mm / radius, arc_rad(pin, mark)
     angle = angle_between_sides(asked / radius, one, between)
     if angle is None:
@@ -258,17 +268,49 @@ def _check_raw(ball: Ball, asked: Drilling) -> None:
         raise BallError("\n".join(faults))
 
 
+def _check_places(ball: Ball, asked: Drilling) -> None:
+    """Places by over and up lie no farther than half and a quarter round the ball."""
+    places = [("axis_point", asked.axis_point, asked.line)]
+    if isinstance(asked.layout, ByPlaces):
+        line = asked.layout.line
+        places += [("layout.pin_at", asked.layout.pin_at, line)]
+        places += [("layout.mark_at", asked.layout.mark_at, line)]
+    if asked.grip is not None:
+        places += [
+            (f"grip.vents[{k}].at", vent.at, vent.line) for k, vent in enumerate(asked.grip.vents)
+        ]
+    half = pi * ball.radius_mm
+    faults = []
+    for name, place, line in places:
+        if not isinstance(place, Place):
+            continue
+        for word, value, most in (("over", place.over_mm, half), ("up", place.up_mm, half / 2.0)):
+            if abs(value) > most:
+                share = "half" if word == "over" else "a quarter"
+                faults.append(
+                    f"{where(ball, line)}: drilling.{name}: {word} is {value / MM_PER_IN:.4f} in, "
+                    f"more than {share} round the ball, {most / MM_PER_IN:.4f} in"
+                )
+    if faults:
+        raise BallError("\n".join(faults))
+
+
 def _check_holes(ball: Ball, holes: list[Hole]) -> None:
-    """Every hole's bevel ends above its bottom."""
+    """No hole is as wide as the ball, and every bevel ends above its hole's bottom."""
     faults = []
     for hole in holes:
+        told = f"{where(ball, hole.line)}: drilling: hole '{hole.name}'"
         drill = hole.drill
         rim = drill.diameter_mm / 2.0 + drill.bevel_mm
+        widest = max(rim + drill.bevel_mm, drill.insert.bore_mm / 2.0 if drill.insert else 0.0)
+        if widest >= _WIDEST * ball.radius_mm:
+            faults.append(
+                f"{told}: with bevel and bore it is {2.0 * widest / MM_PER_IN:.3f} in wide, too "
+                f"wide for a ball of {2.0 * ball.radius_mm / MM_PER_IN:.3f} in"
+            )
+            continue
         level = ball.radius_mm - np.sqrt(ball.radius_mm**2 - rim**2)
         if drill.bevel_mm > 0.0 and level + drill.bevel_mm >= drill.depth_mm:
-            faults.append(
-                f"{where(ball, hole.line)}: drilling: hole '{hole.name}': its bevel reaches its "
-                "bottom; make it deeper, or less bevelled"
-            )
+            faults.append(f"{told}: its bevel reaches its bottom; make it deeper, or less bevelled")
     if faults:
         raise BallError("\n".join(faults))

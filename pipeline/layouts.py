@@ -125,7 +125,7 @@ def field_of(
         for ends, count in zip((pin_in, val_in), steps, strict=True)
     )
     assert asked.hand is not None
-    grip = placed_grip(asked.grip, asked.hand, ball.radius_mm, where(ball, asked.line))
+    grip = placed_grip(asked.grip, asked.hand, ball.radius_mm, partial(where, ball))
     return Field(ball, weigh(ball), asked, grip, asked.hand, axis, val)
 
 

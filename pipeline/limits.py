@@ -30,6 +30,7 @@ class Limit:
         confidence: G, S or M, see `CONFIDENCE`.
         least: the figure must be at least this.
         most: or at most this.
+        strict: whether a figure on the limit breaks it.
         weight_from_lb, weight_above_lb, weight_to_lb, weight_below_lb: the ball weights that the
             rule is known for: at least, more than, at most, less than.
     """
@@ -41,6 +42,7 @@ class Limit:
     confidence: Confidence
     least: float | None = None
     most: float | None = None
+    strict: bool = False
     weight_from_lb: float | None = None
     weight_above_lb: float | None = None
     weight_to_lb: float | None = None
@@ -62,7 +64,7 @@ class Limit:
             return f"{self.least:g} to {self.most:g} {self.unit}"
         if self.least is not None:
             return f"at least {self.least:g} {self.unit}"
-        return f"at most {self.most:g} {self.unit}"
+        return f"{'less than' if self.strict else 'at most'} {self.most:g} {self.unit}"
 
     @property
     def weights(self) -> str:

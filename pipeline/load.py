@@ -25,6 +25,7 @@ from pipeline.wanted import NOTHING
 
 FORMAT = "corewright 1"
 DRILLING_FORMAT = "corewright drilling 1"
+DRILLING_WORDS = "corewright drilling"
 
 _DENSITY = QuantityKind(
     DENSITY,
@@ -147,7 +148,7 @@ def load(path: Path | str) -> Design:
     file = str(path)
     data = read_bytes(Path(path))
     node = parse(decode(data, file), file)
-    if _format_of(node) == DRILLING_FORMAT:
+    if _format_of(node).startswith(DRILLING_WORDS):
         return _drilled_elsewhere(data, node, file, Path(path).parent)
     return read_design(data, file, Path(path).parent)
 
@@ -220,14 +221,15 @@ def _drilled_elsewhere(data: bytes, node: Node, file: str, folder: Path) -> Desi
     if reading.problems or isinstance(found, Bad):
         raise DesignError(file, reading.problems)
     ball = found["design"]
-    here = Scalar(ball.name, node.line)
+    assert isinstance(node, Entries)
+    here = node.entries["design"]
     if "/" in ball.name:
-        reading.refuse(here, node.line, "design", "a design file beside this one")
+        reading.refuse(here, here.line, "design", "a design file beside this one")
         raise DesignError(file, reading.problems)
     design = read_design(ball.data, str(folder / ball.name), folder)
     if design.drilling is not None:
         reading.refuse(
-            here, node.line, "design", "a ball without a drilling of its own",
+            here, here.line, "design", "a ball without a drilling of its own",
             advice=f"take 'drilling' out of {ball.name}, or put it in a file like this",
         )  # fmt: skip
         raise DesignError(file, reading.problems)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -17,10 +17,18 @@ class Moved:
     Attributes:
         angle_deg: between the axes, as lines.
         on_surface_mm: along the surface between where they leave the ball.
+        within_rad: how far the axis itself may be off: the bound over the nearest difference of RG.
     """
 
     angle_deg: float | None
     on_surface_mm: float | None
+    within_rad: float = field(default=0.0, compare=False)
+
+    @property
+    def decimals(self) -> int:
+        """Of the angle in degrees, and of the way in inches, that the bound defends; at most 3."""
+        within = max(float(np.degrees(self.within_rad)), 1e-9)
+        return int(np.clip(np.floor(-np.log10(within)), 0, 3))
 
 
 def pin_moved(drilled: Drilled) -> Moved:
@@ -28,7 +36,7 @@ def pin_moved(drilled: Drilled) -> Moved:
     before, after = drilled.undrilled, drilled.properties
     return _moved(
         before.principal.low, after.principal.low, before.pin_mm(), after.pin_mm(),
-        after.radius_mm,
+        after.radius_mm, _within(drilled, 0),
     )  # fmt: skip
 
 
@@ -37,12 +45,24 @@ def psa_moved(drilled: Drilled) -> Moved:
     before, after = drilled.undrilled, drilled.properties
     return _moved(
         before.principal.high, after.principal.high, before.psa_mm(), after.psa_mm(),
-        after.radius_mm,
+        after.radius_mm, _within(drilled, 2),
     )  # fmt: skip
 
 
+def _within(drilled: Drilled, end: int) -> float:
+    """How far an axis of the drilled ball may be off, radians: end is 0 for low, 2 for high."""
+    rg = drilled.properties.principal.rg_mm
+    gap = abs(float(rg[1] - rg[end]))
+    return drilled.properties.bound.rg_mm / gap if gap > 0.0 else np.pi
+
+
 def _moved(
-    before: Array | None, after: Array | None, start: Array | None, end: Array | None, radius: float
+    before: Array | None,
+    after: Array | None,
+    start: Array | None,
+    end: Array | None,
+    radius: float,
+    within_rad: float,
 ) -> Moved:
     if before is None or after is None or start is None or end is None:
         return Moved(None, None)
@@ -50,7 +70,8 @@ def _moved(
     # an axis leaves the ball twice: the same one of its two ends is followed
     if float(before @ after) < 0.0:
         end = end - 2.0 * float(end @ after) * after
-    return Moved(float(np.degrees(min(angle, np.pi - angle))), radius * _angle(start, end))
+    angle_deg = float(np.degrees(min(angle, np.pi - angle)))
+    return Moved(angle_deg, radius * _angle(start, end), within_rad)
 
 
 def _angle(a: Array, b: Array) -> float:

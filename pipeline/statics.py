@@ -7,8 +7,13 @@ radius, and the difference between the halves on either side of a plane through 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from math import pi
 
+import numpy as np
+
+from pipeline.ball import Ball
 from pipeline.drilled import Drilled, bores_of
 from pipeline.units import G_PER_MM3
 from shapes.bored_finely import taken_finely
@@ -19,7 +24,7 @@ from shapes.sphere import Sphere
 MOMENT = "first moment of mass about the ball's centre, over the ball's radius"
 HALVES = "weight of the half on that side less that of the other half"
 HALVES_OZ = 0.01  # how far off the difference of halves may be
-_BALL_MM3, _BORES_MM3 = 6.0, 2.0  # how finely ball and holes are cut: `shapes.bored_finely`
+_CELL_MM3 = 1.0  # how finely cores and holes are cut: `shapes.bored_finely`
 
 
 @dataclass(frozen=True)
@@ -65,20 +70,59 @@ def moment_g(drilled: Drilled, way: Array) -> float:
 
 
 def _halves_g(drilled: Drilled, way: Array) -> float:
-    """Twice the half on the side that the unit vector shows, less the whole.
-
-    Columns along the pin axis suit most cores, whatever way the plane lies.
-    """
+    """Twice the half on the side that the unit vector shows, less the whole."""
     ball, bores = drilled.ball, bores_of(drilled.holes)
-    sphere = Placed(Sphere(2.0 * ball.radius_mm))
-    whole, _ = taken_finely([sphere], ball.bodies, _BALL_MM3, way)
-    gone, _ = taken_finely(bores, ball.bodies, _BORES_MM3, way)
+    gone, _ = taken_finely(bores, ball.bodies, _CELL_MM3, way)
     found = 0.0
-    for part, left, a, b in zip(
-        ball.parts, drilled.left, whole.of_bodies, gone.of_bodies, strict=True
+    for part, half, left, hole in zip(
+        ball.parts, half_volumes_mm3(ball, way), drilled.left, gone.of_bodies, strict=True
     ):
-        found += part.density_g_cm3 * (2.0 * (a.volume_mm3 - b.volume_mm3) - left.volume_mm3)
+        found += part.density_g_cm3 * (2.0 * (half - hole.volume_mm3) - left.volume_mm3)
     filled = gone.by_bores[len(drilled.holes) :]
-    for fill, half in zip(drilled.fills, filled, strict=True):
-        found += fill.density_g_cm3 * (2.0 * half.volume_mm3 - fill.moments.volume_mm3)
+    for fill, moments in zip(drilled.fills, filled, strict=True):
+        found += fill.density_g_cm3 * (2.0 * moments.volume_mm3 - fill.moments.volume_mm3)
     return float(found * G_PER_MM3)
+
+
+def half_volumes_mm3(ball: Ball, way: Array) -> list[float]:
+    """What the parts of an undrilled ball claim on the side that a unit vector shows.
+
+    All parts up to a sphere round them fill it, and a sphere's share is in closed form; the parts
+    inside are cut into columns along the pin axis, which suits most cores.
+    """
+    bodies = ball.bodies
+    first = len(bodies) - 1  # the last part is the ball itself
+    while first and _is_round(bodies[first - 1], bodies[: first - 1]):
+        first -= 1
+    inner = bodies[:first]
+    halves: list[float] = []
+    if inner:
+        reach = max(body.reach_mm(np.zeros(3)) for body in inner)
+        whole = Placed(Sphere(2.02 * reach))
+        found, _ = taken_finely([whole], inner, _CELL_MM3, way)
+        halves = [moments.volume_mm3 for moments in found.of_bodies]
+    filled = sum(halves)
+    for body in bodies[first:]:
+        share = beyond_plane_mm3(body, way)
+        halves.append(share - filled)
+        filled = share
+    return halves
+
+
+def beyond_plane_mm3(sphere: Placed, way: Array) -> float:
+    """The volume of a sphere on the side of a plane through the origin that a unit vector shows.
+
+    A cap of height h has pi h^2 (3 r - h) / 3 (any handbook; from memory).
+    """
+    assert isinstance(sphere.shape, Sphere)
+    r = sphere.shape.diameter / 2.0
+    height = float(np.clip(r + sphere.placement.offset() @ way, 0.0, 2.0 * r))
+    return pi * height**2 * (3.0 * r - height) / 3.0
+
+
+def _is_round(body: Placed, earlier: Sequence[Placed]) -> bool:
+    """Whether a body is a sphere round all earlier ones."""
+    if not isinstance(body.shape, Sphere):
+        return False
+    centre, r = body.placement.offset(), body.shape.diameter / 2.0
+    return all(other.reach_mm(centre) <= r * (1.0 + 1e-12) for other in earlier)

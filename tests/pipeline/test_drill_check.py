@@ -254,12 +254,12 @@ def test_the_differential_of_a_house_ball_is_that_before_drilling(house: Drilled
 def test_every_finding_tells_its_source_and_how_sure_it_is() -> None:
     for found in check_drilled(drilled(GRIP + "  house_ball: yes\n")):
         assert found.source
-        assert found.confidence in ("G", "S", "M")
+        assert found.confidence in ("G", "S", "M", "C")
 
 
 def test_a_rule_is_told_once() -> None:
     names = [found.rule for found in check_drilled(drilled(GRIP))]
-    assert len(names) == len(set(names)) == 10
+    assert len(names) == len(set(names)) == 11
 
 
 def test_a_grip_without_thumb_has_static_weights() -> None:

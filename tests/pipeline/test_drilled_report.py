@@ -91,7 +91,7 @@ def test_symmetry_before_and_after(raw: str) -> None:
 def test_where_a_mark_went(marked: str) -> None:
     assert re.fullmatch(
         r"pin +0\.0000 0\.0000 4\.2750 +\S+ \S+ \S+ +"
-        r"turned \d+\.\d\d deg, \d\.\d{3} in on the ball",
+        r"turned \d+\.\d{1,2} deg, \d\.\d{1,3} in on the ball",
         line(marked, "pin  "),
     )
 

@@ -47,7 +47,7 @@ def share(diameter_mm: float) -> float:
 
 
 def placed(grip: Grip, hand: Hand = "right") -> dict[str, Hole]:
-    return {hole.name: hole for hole in placed_grip(grip, hand, RADIUS, "x.yaml:12").holes}
+    return {hole.name: hole for hole in placed_grip(grip, hand, RADIUS, "x.yaml:{}".format).holes}
 
 
 def refused(grip: Grip) -> str:
@@ -271,7 +271,7 @@ def test_the_right_is_to_the_right_of_up_seen_from_outside() -> None:
 
 
 def test_the_holes_of_a_grip_make_its_own_frame() -> None:
-    found = placed_grip(PLAIN, "right", RADIUS, "x")
+    found = placed_grip(PLAIN, "right", RADIUS, "x:{}".format)
     assert frame_of_holes(found.holes, RADIUS) == pytest.approx(np.eye(3), abs=1e-3)
 
 
