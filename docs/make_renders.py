@@ -8,10 +8,12 @@ from pathlib import Path
 from pipeline.ball import build_ball
 from pipeline.crew import Crew
 from pipeline.effects import has_trial
+from pipeline.layouts import field_of, mapped, within_in
+from pipeline.layouts_results import write_layouts
 from pipeline.lineup import line_up
 from pipeline.lineup_results import write_line
 from pipeline.load import load, read_design
-from pipeline.picture import picture
+from pipeline.picture import draw_view, picture
 from pipeline.portrait import portrait
 from pipeline.samples import Grid, Samples, Scatter
 from pipeline.shipped import NAMES, shipped
@@ -61,6 +63,23 @@ def charts() -> dict[str, bytes]:
     return found
 
 
+def drilled() -> dict[str, bytes]:
+    """The drilled Dunlin: from outside, opened, its core, flat, and a chart of its layouts."""
+    ball = build_ball(load(shipped("dunlin-drilled")))
+    found = {
+        f"dunlin-{view}.png": draw_view(ball, view, SIZE, transparent=False)
+        for view in ("drilled", "bored", "taken", "rings")
+    }
+    found["dunlin-axis-map.png"] = draw_view(ball, "axis-map", SIZE, transparent=False)
+    field = field_of(ball, (1.0, 6.5), (0.0, 4.0), (28, 28))
+    layouts = mapped(field, Crew())
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place) / "layouts"
+        write_layouts(field, layouts, within_in(field, layouts), folder)
+        found["dunlin-layouts.png"] = (folder / "differentials.png").read_bytes()
+    return found
+
+
 if __name__ == "__main__":
     folder = Path(__file__).parents[1] / "renders"
     for name in NAMES:
@@ -68,7 +87,7 @@ if __name__ == "__main__":
         target = folder / f"{name}-cutaway.png"
         target.write_bytes(picture(ball, weigh(ball), size=SIZE))
         print(f"{target.name}: {target.stat().st_size // 1000} kB")
-    for name, data in charts().items():
+    for name, data in {**charts(), **drilled()}.items():
         (folder / name).write_bytes(data)
         print(f"{name}: {len(data) // 1000} kB")
     (folder / "shapes").mkdir(exist_ok=True)

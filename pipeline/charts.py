@@ -192,7 +192,12 @@ def contours(
         if spot is not None:
             axes.plot(spot[0], spot[1], "D", color=CLAY, markersize=7)
             axes.annotate(
-                spot[2], spot[:2], xytext=(9, 6), textcoords="offset points", weight="bold"
+                spot[2],
+                spot[:2],
+                xytext=(9, 6),
+                textcoords="offset points",
+                weight="bold",
+                bbox={"facecolor": PAPER, "edgecolor": "none", "alpha": 0.8, "pad": 1.0},
             )
         axes.legend(
             loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=4, frameon=False,
@@ -218,7 +223,8 @@ def _label_places(
         for k in np.flatnonzero(there & ((below > 0.0) != (above > 0.0))):
             part = below[k] / (below[k] - above[k])
             found.append((float(x[column]), float(y[k] + part * (y[k + 1] - y[k]))))
-    return found if len(found) >= _LEAST_LABELS else []
+    met = sum(bool(np.nanmin(values) < level < np.nanmax(values)) for level in levels)
+    return found if len(found) >= max(_LEAST_LABELS, 0.6 * met) else []
 
 
 def curve_chart(x: Array, figures: dict[str, Array], label: str, title: str) -> bytes:

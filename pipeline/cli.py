@@ -37,7 +37,8 @@ def new(
 ) -> None:
     """Write a commented starter design.
 
-    The name of a shipped design (dunlin, godwit, turnstone) gives a copy of that one.
+    The name of a shipped design (dunlin, godwit, turnstone) gives a copy of that one, and that of
+    a drilling of one (dunlin-drilled, turnstone-drilled) the drilling, to lie beside it.
     """
     from pipeline.errors import OutputError
     from pipeline.folder import whole_file

@@ -37,12 +37,12 @@ def sweep(
     from dataclasses import asdict
 
     from pipeline.crew import Crew
-    from pipeline.load import load
+    from pipeline.load import load_core
     from pipeline.samples import samples_of
     from pipeline.sweep import Plan, close, run
     from pipeline.sweep_results import write_sweep
 
-    design = load(file)
+    design = load_core(file)
     plan = Plan(design, samples_of(design.wanted.varied, samples, steps, morph, seed))
     with progress() as told:
         files = run(plan, out, Crew(workers, scheduler), told)
@@ -74,9 +74,9 @@ def fit(
     from pipeline.fit import fit as find
     from pipeline.fit_report import as_figures, told
     from pipeline.folder import check_target, whole_file
-    from pipeline.load import load
+    from pipeline.load import load_core
 
-    design = load(file)
+    design = load_core(file)
     check_place(design, out)
     check_design_file(file, out)
     if report is not None:
@@ -109,9 +109,9 @@ def lineup(
     from pipeline.folder import check_target
     from pipeline.lineup import line_up
     from pipeline.lineup_results import as_figures, parse_weights, told, write_line
-    from pipeline.load import load
+    from pipeline.load import load_core
 
-    design = load(file)
+    design = load_core(file)
     check_target(out)
     line = line_up(design, parse_weights(weights))
     write_line(design, line, out)

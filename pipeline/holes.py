@@ -73,10 +73,12 @@ class Hole:
     def _placement(self) -> Placement:
         """Z outwards along the axis, the origin where that meets the surface."""
         out = -self.way
-        aside = np.eye(3)[int(np.argmin(np.abs(out)))]
-        x = np.cross(aside, out)
+        x = np.eye(3)[int(np.argmin(np.abs(out)))]
+        x = x - (x @ out) * out
         x /= np.linalg.norm(x)
-        return Placement.of(np.column_stack([x, np.cross(out, x), out]), self.entry_mm)
+        (a, b, c), (u, v, w) = out, x
+        y = np.array([b * w - c * v, c * u - a * w, a * v - b * u])
+        return Placement.of(np.column_stack([x, y, out]), self.entry_mm)
 
 
 def raw_hole(raw: RawHole, radius_mm: float) -> Hole:

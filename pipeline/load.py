@@ -13,7 +13,7 @@ from pipeline.cross_checks import cross_checks
 from pipeline.design import Design, FreeDensity, Material
 from pipeline.document import Entries, Node, Scalar, decode, parse, read_bytes
 from pipeline.drilling_fields import DRILLING_KIND
-from pipeline.errors import DesignError
+from pipeline.errors import DesignError, Problem
 from pipeline.fields import Bad, ChoiceKind, Number, QuantityKind, Reading, TextKind
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.parts import NAME, PartKind
@@ -151,6 +151,26 @@ def load(path: Path | str) -> Design:
     if _format_of(node).startswith(DRILLING_WORDS):
         return _drilled_elsewhere(data, node, file, Path(path).parent)
     return read_design(data, file, Path(path).parent)
+
+
+def load_core(path: Path | str) -> Design:
+    """Read a design whose numbers may be written anew: no drilling of another file's ball.
+
+    Raises:
+        DesignError: with every problem of the file, or that it only drills a ball.
+    """
+    design = load(path)
+    if design.drilling_file:
+        raise DesignError(
+            design.drilling_file,
+            [
+                Problem(
+                    0, "", f"it drills the ball of {design.file}", "allowed: a design of its own",
+                    f"this command changes the ball: give it {design.file}",
+                )
+            ],
+        )  # fmt: skip
+    return design
 
 
 def read_design(source: bytes | str, file: str = "design", folder: Path | None = None) -> Design:

@@ -6,10 +6,11 @@ from importlib.resources import files
 from pathlib import Path
 
 NAMES = ("dunlin", "godwit", "turnstone")
+DRILLINGS = ("dunlin-drilled", "turnstone-drilled")  # files that drill two of them
 
 
 def shipped(name: str) -> Path:
-    """Path of a shipped design by its name, in lower case.
+    """Path of a shipped design or drilling by its name, in lower case.
 
     >>> shipped("dunlin").name
     'dunlin.yaml'

@@ -207,9 +207,13 @@ def _section(bore: Placed) -> tuple[Curve, ...]:
 
 
 def _coaxial(one: Placed, other: Placed) -> bool:
+    axis, along = one.axis(), other.axis()
+    cosine = float(axis @ along)
+    if abs(cosine) < 0.999:
+        return False
     apart = other.placement.offset() - one.placement.offset()
-    aside = apart - (apart @ one.axis()) * one.axis()
-    leans = np.linalg.norm(np.cross(one.axis(), other.axis()))
+    aside = apart - (apart @ axis) * axis
+    leans = np.linalg.norm(along - cosine * axis)
     return bool(np.linalg.norm(aside) <= _SAME and leans <= _SAME)
 
 
