@@ -7,8 +7,8 @@ line the rule breaks where a conic begins or ends and where two of them cross, r
 and quartics; between these it is Gauss's, under a sine that smooths square roots at both ends.
 From plane to plane it is the same rule, halved until that changes nothing.
 
-`drilled_balls.json` holds what this method found with more points, to 1e-9 in of RG, and found again
-by slicing whole drilled balls along one slanted direction, and by counting points.
+`drilled_balls.json` holds what this method found with more points, to 1e-9 in of RG, and found
+again by slicing whole drilled balls along one slanted direction, and by counting points.
 """
 
 from __future__ import annotations
