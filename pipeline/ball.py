@@ -55,6 +55,14 @@ class Part:
 
 
 @dataclass(frozen=True)
+class Bore:
+    """What a drill takes, before any part claims its space: the name of its hole, and its body."""
+
+    name: str
+    body: Placed
+
+
+@dataclass(frozen=True)
 class Ball:
     """The whole ball.
 
@@ -63,13 +71,13 @@ class Ball:
         parts: inside out.
         route: 'moments' when every claim came from the shapes' own moments, 'boundary' when some
             parts share space in a way that needed solids, 'columns' when it is drilled.
-        bores: what drills take, before any part claims its space.
+        bores: what drills take.
     """
 
     design: Design
     parts: tuple[Part, ...]
     route: Route
-    bores: tuple[Placed, ...] = ()
+    bores: tuple[Bore, ...] = ()
 
     @property
     def radius_mm(self) -> float:
@@ -85,7 +93,7 @@ class Ball:
         """Which of the points, shape (n, 3), were drilled away."""
         inside = np.zeros(len(points), dtype=bool)
         for bore in self.bores:
-            inside |= bore.contains(points)
+            inside |= bore.body.contains(points)
         return inside
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pipeline.ball import Ball, Part, place_of
+from pipeline.ball import Ball, Bore, Part, place_of
 from pipeline.errors import BallError
 from pipeline.holes import Hole
 from pipeline.layout import Laid, lay
@@ -74,7 +74,7 @@ class Drilled:
             replace(part, claimed=left)
             for part, left in zip(self.ball.parts, self.left, strict=True)
         )
-        bores = tuple(hole.bore() for hole in self.holes)
+        bores = tuple(Bore(hole.name, hole.bore()) for hole in self.holes)
         return Ball(self.ball.design, (*fills, *parts), "columns", bores)
 
     @property

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pipeline.ball import Ball, Part
-from pipeline.errors import KernelFault
+from pipeline.errors import BallError, KernelFault
 from pipeline.kernel import kernel
 from shapes.moments import Moments
 from shapes.placed import Placed
@@ -35,12 +35,23 @@ def solids_of(ball: Ball) -> tuple[PartSolid, ...]:
 
     Raises:
         KernelFault: the kernel's solids are not what the design asks for.
+        BallError: they are, but not when they are drilled; names the holes that cannot be cut.
     """
+    try:
+        return _solids(ball)
+    except KernelFault as error:
+        if not ball.bores or not _can_be_cut(replace(ball, bores=())):
+            raise
+        raise BallError(_blamed(ball, str(error))) from error
+
+
+def _solids(ball: Ball) -> tuple[PartSolid, ...]:
     with kernel():
         from shapes.boundary import moments_of_lumps
         from shapes.carve import carve
 
-        carved = carve((*ball.bores, *ball.bodies))[len(ball.bores) :]
+        bores = [bore.body for bore in ball.bores]
+        carved = carve((*bores, *ball.bodies))[len(bores) :]
         found = tuple(
             PartSolid(part, _in_ball(ball, lumps) if part.role == "grip insert" else lumps)
             for part, lumps in zip(ball.parts, carved, strict=True)
@@ -56,6 +67,33 @@ def solids_of(ball: Ball) -> tuple[PartSolid, ...]:
                     "are due"
                 )
     return found if not ball.bores else tuple(_measured(one) for one in found)
+
+
+def _can_be_cut(ball: Ball) -> bool:
+    """Whether the kernel cuts a ball's parts without a fault that it tells of."""
+    try:
+        with kernel():
+            from shapes.carve import carve
+
+            carve((*(bore.body for bore in ball.bores), *ball.bodies))
+    except KernelFault:
+        return False
+    return True
+
+
+def _blamed(ball: Ball, reason: str) -> str:
+    """The holes that the kernel cannot cut one by one; all of them when it is none alone."""
+    alone = [b.name for b in ball.bores if not _can_be_cut(replace(ball, bores=(b,)))]
+    named = alone or [bore.name for bore in ball.bores]
+    said = ", ".join(f"'{name}'" for name in named)
+    file = ball.design.drilling_file or ball.design.file
+    where = f"{file}: " if file else ""
+    what = "it" if len(named) == 1 else ("them" if alone else "them together")
+    return (
+        f"{where}drilling: hole {said}: the CAD kernel cannot cut {what} out of this ball ({reason}); "
+        "move a hole by 0.001 in or turn it a little. Figures need no cut: `corewright weigh` gives "
+        "them"
+    )
 
 
 def _measured(one: PartSolid) -> PartSolid:
