@@ -17,7 +17,7 @@ from shapes.bored_finely import taken_finely
 from shapes.moments import Array, Moments
 from shapes.placed import Placed
 
-_UNSEEN = 5e-8  # of the mass: a body may rise into a bore between the first columns
+_UNSEEN = 1e-7  # of the mass: a body may rise into a bore between the first columns
 CELL_MM3 = 0.03  # RGs are then good to 1e-7 in or so
 
 

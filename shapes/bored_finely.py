@@ -19,6 +19,7 @@ from shapes.quadrature import gauss
 
 _SECTORS = 8
 _NODES = 3
+_LEAST_DEPTH = 1  # what lies between the nodes of two levels is seen by a third
 _DEEPEST = 9  # a cell is halved so often at most
 _Cells = tuple[Indices, Array]  # the bore of each, and shape (n, 4): radii and angles
 
@@ -55,7 +56,8 @@ def taken_finely(
         along = _along(columns, bodies, beyond_plane)
         finer = _per_cell(along[:, 0])
         change = finer.reshape(len(volume), 4, -1).sum(axis=1) - volume
-        done = (np.abs(change) <= cell_mm3).all(axis=1) | (depth == _DEEPEST)
+        done = (np.abs(change) <= cell_mm3).all(axis=1) & (depth >= _LEAST_DEPTH)
+        done |= depth == _DEEPEST
         drift += change[done].sum(axis=0)
         square += (change[done] ** 2).sum(axis=0)
         _add(of_bodies, by_bores, columns, along, np.repeat(done, 4 * _NODES**2))
