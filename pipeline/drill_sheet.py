@@ -93,17 +93,30 @@ def _page(figure: Figure, drilled: Drilled, findings: Sequence[Finding]) -> None
         figure, y - 0.062, "Holes, inches", _HOLE_HEADS, [_hole_row(drilled, h) for h in
         drilled.holes], _HOLE_AT,
     )  # fmt: skip
-    left = _pairs(figure, y - 0.012, _LEFT, 0.40, "Along the surface, inches", _distances(drilled))
+    left = _pairs(figure, y - 0.012, _LEFT, 0.44, "Along the surface, inches", _distances(drilled))
     right = _table(
         figure, y - 0.012, "Before and after", ("", "undrilled", "drilled"), _figures(drilled),
-        (0.50, 0.79, 0.945),
+        (0.52, 0.79, 0.945),
     )  # fmt: skip
-    right = _table(
-        figure, right - 0.010, "Rules on a drilled ball", ("", "value", "allowed", ""),
-        [_verdict(f) for f in findings], (0.50, 0.72, 0.90, 0.945), size=_SMALL,
-    )  # fmt: skip
+    y = _rules(figure, min(left, right) - 0.010, findings)
     bottom = _foot(figure, drilled)
-    _maps(figure, drilled, min(left, right) - 0.008, bottom + 0.006)
+    _maps(figure, drilled, y - 0.008, bottom + 0.006)
+
+
+def _rules(figure: Figure, y: float, findings: Sequence[Finding]) -> float:
+    """The rules in two columns side by side; where they end."""
+    half = -(-len(findings) // 2)
+    heads = ("", "value", "allowed", "")
+    one, two = findings[:half], findings[half:]
+    ends = [
+        _table(figure, y, title, heads, [_verdict(f) for f in some], at, size=_SMALL)
+        for title, some, at in (
+            ("Rules on a drilled ball", one, (_LEFT, 0.225, 0.36, 0.44)),
+            (" ", two, (0.52, 0.705, 0.84, 0.945)),
+        )
+        if some
+    ]
+    return min(ends)
 
 
 _HOLE_HEADS = (
@@ -122,7 +135,7 @@ def _hole_row(drilled: Drilled, hole: Hole) -> tuple[str, ...]:
         found = pitch_of(hole, frame)
         pitch = _signed(found.forward_mm), _signed(found.right_mm)
     return (
-        hole.name,
+        _short(hole.name, 17),
         _inch(drill.diameter_mm),
         _inch(drill.depth_mm),
         "flat" if drill.point_deg is None else f"{drill.point_deg:g}\u00b0",
@@ -131,6 +144,10 @@ def _hole_row(drilled: Drilled, hole: Hole) -> tuple[str, ...]:
         _inch(insert.depth_mm) if insert else "",
         *pitch,
     )
+
+
+def _short(name: str, letters: int) -> str:
+    return name if len(name) <= letters else f"{name[: letters - 1].rstrip()}\u2026"
 
 
 def _signed(mm: float) -> str:
@@ -154,10 +171,11 @@ def _distances(drilled: Drilled) -> list[tuple[str, str]]:
         rows.append(("axis point, over from the grip centre", _inch(at.over_mm)))
         way = "up" if at.up_mm >= 0.0 else "down"
         rows.append((f"axis point, then {way}", _inch(abs(at.up_mm))))
-    rows += [(f"span, {g.first} to {g.second}, edge to edge", _inch(g.along_mm))
-             for g in spans_of(drilled)]  # fmt: skip
-    rows += [(f"bridge, {g.first} to {g.second}, edge to edge", _inch(g.along_mm))
-             for g in bridges_of(drilled)]  # fmt: skip
+    for word, gaps in (("span", spans_of(drilled)), ("bridge", bridges_of(drilled))):
+        rows += [
+            (f"{word}, {_short(g.first, 12)} to {_short(g.second, 12)}, edge to edge",
+             _inch(g.along_mm)) for g in gaps
+        ]  # fmt: skip
     flare = let_go(drilled)
     if flare is not None:
         rows.append(("flare index, first step of the axis", _inch(flare.first_step_mm)))
@@ -193,8 +211,8 @@ def _rgs(properties: MassProperties) -> tuple[float, ...]:
 def _verdict(finding: Finding) -> tuple[str, ...]:
     value = "" if finding.value is None else f"{finding.value:.2f} {finding.unit}".strip()
     if finding.unit.startswith(("holes", "for each")):
-        value = "" if finding.value is None else f"{finding.value:g}"
-    limit = finding.limit if len(finding.limit) < 26 else ""
+        value = "" if finding.value is None else f"{finding.value:.2g}"
+    limit = finding.limit if len(finding.limit) < 20 else ""
     return finding.rule, value, limit, finding.verdict
 
 

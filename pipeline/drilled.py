@@ -17,7 +17,8 @@ from shapes.bored_finely import taken_finely
 from shapes.moments import Array, Moments
 from shapes.placed import Placed
 
-_UNSEEN = 1e-7  # of the mass: a body may rise into a bore between the first columns
+_GONE = 1e-6  # of a part: no more is left than columns can tell from nothing
+_UNSEEN = 5e-8  # of the mass: a body may rise into a bore between the first columns
 CELL_MM3 = 0.03  # RGs are then good to 1e-7 in or so
 
 
@@ -113,7 +114,7 @@ def drill_holes(
     faults = [
         f"{place_of(ball.design, asked)} is drilled away: nothing is left of it"
         for asked, part, left in zip(ball.design.parts, ball.parts, drilled.left, strict=True)
-        if left.volume_mm3 <= 1e-9 * part.claimed.volume_mm3
+        if left.volume_mm3 <= _GONE * part.claimed.volume_mm3
     ]
     if faults:
         raise BallError("\n".join(faults))

@@ -121,7 +121,7 @@ def draw_map(
                 float(middle[0]), float(middle[1]), hole.name, ha="center", va="center",
                 fontsize=4.5 if small else 8, zorder=4,
             )  # fmt: skip
-    _put_marks(axes, drilled, flat, edge, 6.5 if small else 9.0)
+    _put_marks(axes, drilled, flat, edge, 6.0 if small else 9.0)
     axes.legend(
         loc="upper center", bbox_to_anchor=(0.5, 0.0), ncols=3 if small else 4, frameon=False,
         fontsize=6.5 if small else 9, handlelength=2.6,
@@ -161,7 +161,7 @@ def _put_marks(axes: Axes, drilled: Drilled, flat: Flat, edge: float, size: floa
     taken: list[tuple[float, float, float, float]] = []
     for at, kind, names in places:
         axes.plot(
-            *at, _SIGNS[kind], color=INK, markersize=7, zorder=6,
+            *at, _SIGNS[kind], color=INK, markersize=7 if size > 8.0 else 4.5, zorder=6,
             markerfacecolor=PAPER if kind == "pin" else INK,
         )  # fmt: skip
         name = ", ".join(names)

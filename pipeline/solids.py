@@ -91,8 +91,8 @@ def _blamed(ball: Ball, reason: str) -> str:
     what = "it" if len(named) == 1 else ("them" if alone else "them together")
     return (
         f"{where}drilling: hole {said}: the CAD kernel cannot cut {what} out of this ball "
-        f"({reason}); move a hole by 0.001 in or turn it a little. Figures need no cut: `corewright weigh` gives "
-        "them"
+        f"({reason}); move a hole by 0.001 in or turn it a little. Figures need no cut: "
+        "`corewright weigh` gives them"
     )
 
 

@@ -2,6 +2,8 @@
 
 The disc of every bore is cut into cells, and a cell into four until those give what it gave: along
 the edges of bodies, where columns begin to meet them, cells become small; elsewhere they stay wide.
+The nodes of Lobatto's rule lie on the cells' rims too: an edge that runs along a rim, or cuts off a
+corner, does not hide between nodes.
 """
 
 from __future__ import annotations
@@ -15,10 +17,11 @@ import numpy as np
 from shapes.bored import Columns, Taken, beyond, columns_at, moments_along, radii, sums
 from shapes.moments import Array, Indices, Mask, Moments
 from shapes.placed import Placed
-from shapes.quadrature import gauss
+from shapes.quadrature import lobatto
 
 _SECTORS = 8
-_NODES = 3
+_NODES = 4
+_HAIR = 1e-9  # of a cell: no column runs along a wall
 _LEAST_DEPTH = 1  # what lies between the nodes of two levels is seen by a third
 _DEEPEST = 9  # a cell is halved so often at most
 _Cells = tuple[Indices, Array]  # the bore of each, and shape (n, 4): radii and angles
@@ -89,9 +92,10 @@ def _quartered(cells: _Cells) -> _Cells:
 
 
 def _columns(bores: Sequence[Placed], cells: _Cells) -> Columns:
-    """Columns at the nodes of Gauss's rule over radius and angle, cell by cell."""
+    """Columns at the nodes of Lobatto's rule over radius and angle, cell by cell."""
     bore, (r0, r1, a0, a1) = cells[0], (column[:, None, None] for column in cells[1].T)
-    node, weight = gauss(_NODES)
+    node, weight = lobatto()
+    node = np.clip(node, _HAIR, 1.0 - _HAIR)
     r = r0 + (r1 - r0) * node[:, None]
     angle = a0 + (a1 - a0) * node
     area = r * (r1 - r0) * (a1 - a0) * weight[:, None] * weight

@@ -44,9 +44,9 @@ BALLS = {
         holes(swapped(HOLE, ("depth: 2.5", "depth: 2.5, towards: [2.5, 1.5, 1]"))),
         ROUND,
     ),
-    "in the middle": (
+    "on the pin": (
         holes("name: t, use: thumb, at: {arc: 0, azimuth: 0}, diameter: 1, depth: 2.5"),
-        "shape: sphere, diameter: 4",
+        "shape: ellipsoid, size: [2.6, 2.6, 5.4]",
     ),
 }
 GRIPPED = ["right", "left", "marked", "uniform"]
@@ -220,7 +220,7 @@ def test_the_first_track_ring_is_round_the_axis_point() -> None:
         ("marked", ["pin", "high-RG mark", "low-RG axis, drilled", "PSA, drilled", "axis point",
                     "grip centre"]),
         ("one hole", ["pin", "low-RG axis, drilled", "PSA, drilled"]),
-        ("in the middle", ["pin", "low-RG axis, drilled"]),
+        ("on the pin", ["pin", "low-RG axis, drilled"]),
     ],
 )  # fmt: skip
 def test_a_ball_has_the_marks_that_there_are(name: str, due: list[str]) -> None:

@@ -45,12 +45,14 @@ def test_bodies_keep_their_space_from_later_ones() -> None:
 
 
 def test_an_earlier_bore_keeps_what_it_takes() -> None:
-    bores = [drill(12.0, 60.0, top(0.0)), drill(10.0, 60.0, top(15.0))]
-    one, other = (m.volume_mm3 for m in taken_finely(bores, [BALL], 0.05)[0].by_bores)
-    alone = taken_finely(bores[1:], [BALL], 0.05)[0].by_bores[0].volume_mm3
-    turned = [m.volume_mm3 for m in taken_finely(bores[::-1], [BALL], 0.05)[0].by_bores]
-    assert other < 0.95 * alone
-    assert one + other == pytest.approx(sum(turned), abs=0.5)
+    bores = [drill(12.0, 60.0, top(0.0)), drill(10.0, 60.0, top(15.0, 0.0, 4.0))]
+
+    def shares(some: list[Placed]) -> list[float]:
+        return [m.volume_mm3 for m in taken_finely(some, [BALL], 0.05)[0].by_bores]
+
+    one, other = shares(bores)
+    assert other < 0.95 * shares(bores[1:])[0]
+    assert one + other == pytest.approx(sum(shares(bores[::-1])), abs=0.5)
 
 
 def test_what_lies_on_either_side_of_a_plane_adds_up() -> None:
