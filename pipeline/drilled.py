@@ -113,8 +113,10 @@ def drill_holes(
     drilled = drilled_by(ball, undrilled, laid, found, doubt_mm3)
     faults = [
         f"{place_of(ball.design, asked)} is drilled away: nothing is left of it"
-        for asked, part, left in zip(ball.design.parts, ball.parts, drilled.left, strict=True)
-        if left.volume_mm3 <= _GONE * part.claimed.volume_mm3
+        for asked, part, left, doubt in zip(
+            ball.design.parts, ball.parts, drilled.left, doubt_mm3, strict=True
+        )
+        if left.volume_mm3 <= max(_GONE * part.claimed.volume_mm3, 2.0 * doubt)
     ]
     if faults:
         raise BallError("\n".join(faults))

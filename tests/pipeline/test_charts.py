@@ -10,10 +10,12 @@ from PIL import Image
 
 from pipeline.bands import BANDS
 from pipeline.charts import (
+    Layer,
     Spot,
     _gathered,
     _label_places,
     contour_map,
+    contours,
     curve_chart,
     line_chart,
     rg_map,
@@ -83,3 +85,40 @@ def test_the_words_of_the_trade_say_where_they_come_from() -> None:
     assert [b.word for b in BANDS["low_rg"].bands] == ["low", "medium", "high"]
     assert BANDS["low_rg"].word(2.50) == "medium"
     assert "unofficial" in BANDS["total_differential"].source
+
+
+def gone(where: str) -> np.ndarray:
+    """The field without some of its columns, X; labels stand in the middle one."""
+    found = FIELD.copy()
+    if where == "left":
+        found[4] = np.nan
+    elif where == "right":
+        found[6] = np.nan
+    elif where == "both":
+        found[[4, 6]] = np.nan
+    elif where == "all others":
+        found[np.arange(11) != 5] = np.nan
+    elif where == "it":
+        found[5] = np.nan
+    elif where == "every other cell":
+        found[np.add.outer(np.arange(11), np.arange(9)) % 2 == 0] = np.nan
+    else:
+        found[:] = np.nan
+    return found
+
+
+@pytest.mark.parametrize(
+    "where", ["left", "right", "both", "all others", "it", "every other cell", "everywhere"]
+)
+def test_no_values_beside_the_column_of_labels_are_no_hindrance(where: str) -> None:
+    layer = Layer(gone(where), "a field, in", "%.3f", "#112233", "solid", 0.5)
+    picture = contours(X, Y, (layer,), ("a, in", "b, in"), "D", "no such ball")
+    assert np.asarray(Image.open(io.BytesIO(picture)).convert("L")).std() > 4.0
+
+
+@pytest.mark.parametrize("values", [FIELD, gone("it")], ids=["values", "gaps"])
+def test_a_place_on_a_chart_is_named(values: np.ndarray) -> None:
+    layer = Layer(values, "a field, in", "%.3f", "#112233", "solid", 0.5)
+    words = ("a, in", "b, in"), "D", "no such ball"
+    plain = contours(X, Y, (layer,), *words)
+    assert contours(X, Y, (layer,), *words, (2.5, 4.5, "here")) != plain

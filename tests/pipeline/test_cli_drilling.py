@@ -16,6 +16,7 @@ import pytest
 import pipeline.drill_package
 import pipeline.make
 from pipeline.cli import main
+from pipeline.drilled import Drilled
 from pipeline.picture import picture, picture_drilled
 from tests.pipeline.drilled_text import BARE, UNEVEN, holes, swapped, text
 
@@ -62,12 +63,17 @@ class Done(NamedTuple):
     err: str
 
 
+def named(_: Drilled, view: str) -> bytes:
+    """Stands for a picture."""
+    return view.encode()
+
+
 def run(*words: str | Path, rendered: bool = True) -> Done:
     """The command in this process, its pictures small, or no pictures but the views' names."""
     out, err, status = StringIO(), StringIO(), 0
     small: Callable[..., bytes] = partial(picture_drilled, size=(480, 360))
     if not rendered:
-        small = lambda _, view: view.encode()  # noqa: E731
+        small = named
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.setattr(sys, "argv", ["corewright", *map(str, words)])
         patch.setattr(pipeline.drill_package, "picture_drilled", small)

@@ -8,8 +8,13 @@ import numpy as np
 import pytest
 
 from pipeline.cutaway import CHORD_MM, Wedge
+from pipeline.scene import UPRIGHT, frame_of
 from pipeline.shells import Shell
+from pipeline.sphere import rotation_to
 from tests.pipeline.cut_balls import POKES, RADIUS, area, ball, cut_all
+
+TURN = rotation_to(*np.eye(3)[:2], np.array([0.6, 0.0, 0.8]), np.array([0.1, -0.9, 0.3]))
+TURNED = frame_of(TURN)
 
 
 def volume(shells: tuple[Shell, ...]) -> float:
@@ -90,3 +95,39 @@ def test_a_part_inside_another_is_left_out_until_it_is_cut() -> None:
     )
     assert {s.part for s in cut_all(made, Wedge(0.0, 120.0), 0, 1)} == {1, 2}
     assert {s.part for s in cut_all(made, Wedge(0.0, 180.0))} == {0, 1, 2}
+
+
+@pytest.mark.parametrize("opening", [90.0, 180.0])
+def test_a_wedge_turns_with_its_frame(opening: float) -> None:
+    points = np.random.default_rng(4).normal(size=(500, 3))
+    own, turned = Wedge(30.0, opening), Wedge(30.0, opening, TURNED)
+    assert (turned.contains(points @ TURN.T) == own.contains(points)).all()
+
+
+@pytest.mark.parametrize(("opening", "count"), [(90.0, 2), (180.0, 1)])
+def test_the_walls_of_a_wedge_turn_with_its_frame(opening: float, count: int) -> None:
+    found = Wedge(30.0, opening, TURNED).normals()
+    assert found.shape == (count, 3)
+    assert found == pytest.approx(Wedge(30.0, opening).normals() @ TURN.T, abs=1e-8)
+
+
+def test_a_wedge_in_the_upright_frame_is_the_plain_one() -> None:
+    assert Wedge(30.0, 90.0, UPRIGHT) == Wedge(30.0, 90.0)
+
+
+@pytest.mark.parametrize("opening", [120.0, 180.0])
+def test_a_wedge_in_a_frame_takes_its_share_of_a_sphere(opening: float) -> None:
+    shells = cut_all(ball(), Wedge(-45.0, opening, TURNED))
+    share = 1.0 - opening / 360.0
+    due = 4.0 / 3.0 * pi * RADIUS**3 * share
+    assert volume(shells) == pytest.approx(due, rel=3.0 * CHORD_MM / RADIUS)
+
+
+def test_walls_in_a_frame_look_into_the_wedge() -> None:
+    wedge = Wedge(30.0, 100.0, TURNED)
+    walls = [shell for shell in cut_all(ball(), wedge) if shell.cut]
+    assert len(walls) == 2
+    for wall in walls:
+        middle = wall.points_mm.mean(axis=0)
+        assert wedge.contains((middle + wall.normals[0])[None]).all()
+        assert not wedge.contains((middle - wall.normals[0])[None]).any()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 
 from pipeline.job import Job, read_job, read_shot, write_job, write_shot
 from pipeline.rods import Rod
-from pipeline.scene import Camera
+from pipeline.scene import Camera, frame_of
 from tests.pipeline.plain_scene import FLAT
 
 ROD = Rod(np.array([[0.0, 0.0, 1.0], [0.0, 2.0, 1.0]]), (1.5, 0.0), "#112233")
@@ -41,3 +42,12 @@ def test_a_shot_comes_back(tmp_path: Path) -> None:
     found = read_shot(tmp_path)
     assert np.array_equal(found[0], pixels)
     assert np.array_equal(found[1], depth)
+
+
+def test_a_camera_in_a_frame_of_its_own_comes_back(tmp_path: Path) -> None:
+    axes = np.array([[0.6, 0.0, 0.8], [0.0, 1.0, 0.0], [-0.8, 0.0, 0.6]]).T
+    camera = Camera(32.0, 12.0, frame_of(axes))
+    write_job(replace(JOB, camera=camera), tmp_path)
+    found = read_job(tmp_path).camera
+    assert found == camera
+    assert (found.axes() == camera.axes()).all()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from pipeline.stl import CHORD_MM
@@ -10,6 +11,7 @@ from shapes.facets import facets_of, moments_of_facets
 from shapes.inserts import Ring
 from shapes.moments import Moments
 from shapes.shape import Shape
+from shapes.turned import Turned
 
 
 @pytest.mark.parametrize(
@@ -21,3 +23,20 @@ def test_a_mesh_that_strays_too_far_is_made_finer(shape: Shape) -> None:
     assert mesh.sag_mm <= CHORD_MM
     own: Moments = shape.moments()
     assert moments_of_facets(mesh).volume_mm3 == pytest.approx(own.volume_mm3, rel=1e-3)
+
+
+CONE = Turned(profile=((0.0, -40.0), (12.7, -32.0), (12.7, 20.0), (0.0, 20.0)))
+BLUNT = Turned(profile=((0.0, -5.0), (40.0, 0.0), (0.0, 60.0)))
+
+
+@pytest.mark.parametrize("shape", [CONE, BLUNT], ids=["drill's tip", "two tips"])
+def test_a_cone_s_tip_is_measured_on_its_own_side(shape: Shape) -> None:
+    """A tip has no one direction: a triangle that ends there is near the cone all the same."""
+    assert facets_of(shape.solid()).sag_mm < CHORD_MM
+
+
+@pytest.mark.parametrize("shape", [CONE, BLUNT], ids=["drill's tip", "two tips"])
+def test_the_mesh_of_a_cone_reaches_its_tip(shape: Shape) -> None:
+    mesh = facets_of(shape.solid())
+    tip = [0.0, 0.0, min(z for _, z in shape.profile)]  # type: ignore[attr-defined]
+    assert float(np.linalg.norm(mesh.corners_mm - tip, axis=1).min()) < 1e-6
