@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from pipeline.charts import Layer, contours
 from pipeline.check import ESTIMATE
+from pipeline.contours import Layer, contours
 from pipeline.drilling import ByDistances
 from pipeline.figures import rounded
 from pipeline.flare import EXPLANATION

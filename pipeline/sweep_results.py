@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pipeline.bands import BANDS
-from pipeline.charts import contour_map, curve_chart, rg_map
+from pipeline.charts import curve_chart, rg_map
 from pipeline.check import ESTIMATE
+from pipeline.contours import contour_map
 from pipeline.design import Design
 from pipeline.folder import FORMAT, MANIFEST, whole_folder
 from pipeline.front import costs_of, on_front

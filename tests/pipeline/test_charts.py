@@ -9,17 +9,8 @@ import pytest
 from PIL import Image
 
 from pipeline.bands import BANDS
-from pipeline.charts import (
-    Layer,
-    Spot,
-    _gathered,
-    _label_places,
-    contour_map,
-    contours,
-    curve_chart,
-    line_chart,
-    rg_map,
-)
+from pipeline.charts import Spot, _gathered, curve_chart, line_chart, rg_map
+from pipeline.contours import Layer, _label_places, contour_map, contours
 from pipeline.limits import limits_on_rg
 
 LB = 453.59237

@@ -13,7 +13,10 @@ from pipeline.shells import Shell
 from pipeline.sphere import rotation_to
 from tests.pipeline.cut_balls import POKES, RADIUS, area, ball, cut_all
 
-TURN = rotation_to(*np.eye(3)[:2], np.array([0.6, 0.0, 0.8]), np.array([0.1, -0.9, 0.3]))
+TURN = rotation_to(
+    np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]), np.array([0.6, 0.0, 0.8]),
+    np.array([0.1, -0.9, 0.3]),
+)  # fmt: skip
 TURNED = frame_of(TURN)
 
 

@@ -149,9 +149,7 @@ def test_a_sheet_is_what_its_name_says(form: Literal["pdf", "svg"], start: bytes
     assert drill_sheet(*made("one hole"), form).startswith(start)
 
 
-@pytest.mark.parametrize(
-    ("paper", "due"), [("a4", (595.44, 841.68)), ("letter", (612.0, 792.0))]
-)
+@pytest.mark.parametrize(("paper", "due"), [("a4", (595.44, 841.68)), ("letter", (612.0, 792.0))])
 def test_a_sheet_has_the_size_of_its_paper(paper: Paper, due: tuple[float, float]) -> None:
     found = re.search(rb"/MediaBox \[ ?0 0 ([\d.]+) ([\d.]+)", drill_sheet(
         *made("one hole"), "pdf", paper,
@@ -266,8 +264,8 @@ def test_no_name_on_a_map_lies_over_the_text_of_the_page(name: str, paper: Paper
 def test_the_maps_are_large_enough_to_read(name: str, paper: Paper) -> None:
     figure = page(name, paper)
     for axes in figure.axes:
-        wide, tall = axes.get_window_extent().size / figure.dpi
-        assert min(wide, tall) > 1.5
+        found = axes.get_window_extent()
+        assert min(found.width, found.height) / figure.dpi > 1.5
 
 
 @pytest.mark.parametrize(("name", "maps"), [("plain grip", 2), ("one hole", 1)])

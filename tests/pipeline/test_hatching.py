@@ -82,8 +82,9 @@ def test_strokes_on_any_plane_lie_within_its_triangles(
 def test_strokes_on_any_plane_cover_their_share_of_it(
     leaning: tuple[np.ndarray, Shell, Shell],
 ) -> None:
+    """Some thirty strokes, of which one more or less crosses a corner."""
     _, face, found = leaning
-    assert area(found) == pytest.approx(area(face) * WIDTH_MM / PITCH_MM, rel=0.03)
+    assert area(found) == pytest.approx(area(face) * WIDTH_MM / PITCH_MM, rel=0.05)
 
 
 def test_strokes_on_any_plane_face_as_it_does(leaning: tuple[np.ndarray, Shell, Shell]) -> None:

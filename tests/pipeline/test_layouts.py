@@ -221,7 +221,7 @@ def test_there_is_no_figure_exactly_where_there_is_no_layout(key: str) -> None:
 
 
 def test_a_mark_that_cannot_be_so_far_away_leaves_no_layout() -> None:
-    """Pin and mark are a quarter apart, 6.72 in: with 4.5 in the pin can be 2.22 in away or more."""
+    """Pin and mark are a quarter apart, 6.72 in: with 4.5 in the pin is 2.22 in away or more."""
     field = field_of(ball(MARKED, UNEVEN), (2.0, 2.4), (0.2, 0.5), (2, 2))
     assert mapped(field, Crew()).closes.tolist() == [False, False, True, True]
 

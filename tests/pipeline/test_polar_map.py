@@ -126,9 +126,7 @@ def test_the_way_to_the_fingers_is_up(name: str) -> None:
 @pytest.mark.parametrize("name", GRIPPED)
 def test_the_fingers_are_above_the_thumb(name: str) -> None:
     for flat in both(name):
-        heights = {
-            h.name: flat.place(h.entry_mm[None], RADIUS)[0][1] for h in made(name).holes
-        }
+        heights = {h.name: flat.place(h.entry_mm[None], RADIUS)[0][1] for h in made(name).holes}
         assert min(heights["middle"], heights["ring"]) > heights["thumb"] + 1.0
 
 

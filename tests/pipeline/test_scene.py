@@ -9,7 +9,10 @@ from pipeline.scene import UPRIGHT, Camera, frame_of
 from pipeline.sphere import rotation_to
 
 CAMERA = Camera(-37.0, 21.0)
-TURN = rotation_to(*np.eye(3)[:2], np.array([0.6, 0.0, 0.8]), np.array([0.1, -0.9, 0.3]))
+TURN = rotation_to(
+    np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]), np.array([0.6, 0.0, 0.8]),
+    np.array([0.1, -0.9, 0.3]),
+)  # fmt: skip
 TURNED = Camera(-37.0, 21.0, frame_of(TURN))
 
 
