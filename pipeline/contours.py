@@ -88,7 +88,7 @@ def contours(
                 x, y, np.ma.masked_invalid(values).T, levels=9, colors=layer.colour,
                 linestyles=layer.style, linewidths=1.3,
             )  # fmt: skip
-            if any(len(path.vertices) for path in lines.get_paths()):
+            if any(np.size(path.vertices) for path in lines.get_paths()):
                 places = _label_places(x, y, values, np.asarray(lines.levels), layer.place)
                 axes.clabel(lines, fmt=layer.form, fontsize=9, manual=places or False)
             axes.plot([], [], color=layer.colour, linestyle=layer.style, label=layer.name)
