@@ -251,12 +251,9 @@ def test_no_text_of_the_tables_lies_over_another(name: str, paper: Paper) -> Non
 @pytest.mark.parametrize("name", BALLS)
 def test_no_name_on_a_map_lies_over_the_text_of_the_page(name: str, paper: Paper) -> None:
     figure = page(name, paper)
-    assert [
-        (one.get_text(), other.get_text())
-        for one in on_maps(figure)
-        for other in written(figure)
-        if clash(box(one), box(other))
-    ] == []
+    names = [(text.get_text(), box(text)) for text in on_maps(figure)]
+    texts = [(text.get_text(), box(text)) for text in written(figure)]
+    assert [(a, b) for a, at in names for b, other in texts if clash(at, other)] == []
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -135,10 +135,23 @@ def test_what_is_no_grid_is_refused(
         field_of(ball(BARE), pin, val, steps)
 
 
-def test_a_mark_that_the_layout_leaves_out_is_refused() -> None:
-    """No layout of this design can be, and not for its triangles."""
-    with pytest.raises(CorewrightError, match="asymmetrical"):
-        field_of(ball(BARE, UNEVEN), (3.0, 5.0), (0.0, 2.0), (3, 3))
+@pytest.mark.parametrize(
+    ("drilling", "core", "says"),
+    [
+        (BARE, UNEVEN, "the ball is asymmetrical"),
+        (MARKED, ROUND, "the ball is symmetrical"),
+        (swapped(BARE, ("over: 5", "over: 28")), ROUND, "more than half round the ball"),
+        (swapped(BARE, ("diameter: 1, depth: 2", "diameter: 1, depth: 0.1, bevel: 1/8")), ROUND,
+         "its bevel reaches its bottom"),
+    ],
+    ids=["no mark", "a mark too much", "axis point", "bevel"],
+)  # fmt: skip
+def test_a_design_that_can_be_drilled_in_no_layout_has_no_map(
+    drilling: str, core: str, says: str
+) -> None:
+    """It is refused as `drill` does, and not told as triangles that do not close."""
+    with pytest.raises(CorewrightError, match=says):
+        field_of(ball(drilling, core), (3.0, 5.0), (0.5, 2.0), (3, 3))
 
 
 def test_raw_holes_beside_a_grip_are_counted_or_refused() -> None:

@@ -60,5 +60,5 @@ def test_a_frame_holds_its_axes_one_after_the_other() -> None:
 
 
 def test_a_frame_can_be_a_key() -> None:
-    """Plain numbers to nine decimals, without a minus before zero's last bits."""
+    """Plain numbers to nine decimals: the last bits are no difference."""
     assert frame_of(np.eye(3) + 1e-12) == UPRIGHT
