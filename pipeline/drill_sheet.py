@@ -147,7 +147,9 @@ def _hole_row(drilled: Drilled, hole: Hole) -> tuple[str, ...]:
 
 
 def _short(name: str, letters: int) -> str:
-    return name if len(name) <= letters else f"{name[: letters - 1].rstrip()}\u2026"
+    """A name with its middle left out, so that names with one beginning stay apart."""
+    end = letters // 3
+    return name if len(name) <= letters else f"{name[: letters - end - 1]}\u2026{name[-end:]}"
 
 
 def _signed(mm: float) -> str:

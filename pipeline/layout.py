@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from math import asin, cos, pi, sin
@@ -22,6 +23,10 @@ _MEASURED_MM = MM_PER_IN / 32.0  # places told by measuring agree with the ball 
 _SAME_HEIGHT = 1e-9
 _IN_FROM_SURFACE_MM = 0.01
 _WIDEST = 0.9  # of the ball's radius
+
+
+class MarkUndecided(BallError):
+    """A layout by distances leaves two places of the mark that above and below do not part."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,8 +68,7 @@ def lay(ball: Ball, properties: MassProperties, asked: Drilling) -> Laid:
         BallError: a hole cannot be, or the layout's triangles do not close.
     """
     radius, told = ball.radius_mm, partial(where, ball)
-    _check_raw(ball, asked)
-    _check_places(ball, asked)
+    check_asked(ball, asked)
     holes = [raw_hole(raw, radius) for raw in asked.holes]
     pin, mark = marks_of(properties)
     frame, axis = None, None
@@ -79,7 +83,7 @@ def lay(ball: Ball, properties: MassProperties, asked: Drilling) -> Laid:
     if isinstance(asked.axis_point, SurfacePoint):
         at = asked.axis_point
         axis = surface_point(at.arc_mm, at.azimuth_deg, radius) / radius
-    _check_holes(ball, holes)
+    check_holes(ball, holes)
     if frame is None:
         frame = frame_of_holes(holes, radius)
     return Laid(tuple(holes), asked.hand, axis, frame, pin, mark)
@@ -136,7 +140,7 @@ def _by_distances(
     )  # fmt: skip
     axis = on_surface(axis_at, radius)
     asked = layout.mark_to_axis_point_mm
-    _check_mark(asked is not None, mark, told)
+    check_mark(asked is not None, mark, told)
     if mark is None or asked is None:
         return at, None
     if asked > pi * radius:
@@ -159,7 +163,7 @@ def _by_distances(
     found = [stepped(at, cos(angle) * along + s * sin(angle) * aside, between) for s in (1.0, -1.0)]
     found.sort(key=lambda p: float(p[2]))
     if sin(angle) > _SAME_HEIGHT and found[1][2] - found[0][2] < _SAME_HEIGHT:
-        raise BallError(
+        raise MarkUndecided(
             f"{told}: drilling.layout.mark: both places of the mark are equally high, so that "
             "above and below do not tell them apart; give pin_at and mark_at"
         )
@@ -211,7 +215,7 @@ def _by_places(
     layout: ByPlaces, pin: Array, mark: Array | None, radius: float, told: str
 ) -> tuple[Array, Array | None]:
     at = on_surface(layout.pin_at, radius)
-    _check_mark(layout.mark_at is not None, mark, told)
+    check_mark(layout.mark_at is not None, mark, told)
     if mark is None or layout.mark_at is None:
         return at, None
     mark_at = on_surface(layout.mark_at, radius)
@@ -225,7 +229,8 @@ def _by_places(
     return at, mark_at
 
 
-def _check_mark(given: bool, mark: Array | None, told: str) -> None:
+def check_mark(given: bool, mark: Array | None, told: str) -> None:
+    """Hold that a layout speaks of the high-RG mark where the ball has one, and only there."""
     if given and mark is None:
         raise BallError(
             f"{told}: drilling.layout: the ball is symmetrical and has no high-RG mark; leave "
@@ -240,6 +245,16 @@ def _check_mark(given: bool, mark: Array | None, told: str) -> None:
 
 def _in(angle: float, radius: float) -> str:
     return f"{angle * radius / MM_PER_IN:.4f} in"
+
+
+def check_asked(ball: Ball, asked: Drilling) -> None:
+    """Hold that raw holes and places by over and up lie on the ball.
+
+    Raises:
+        BallError: with all that do not.
+    """
+    _check_raw(ball, asked)
+    _check_places(ball, asked)
 
 
 def _check_raw(ball: Ball, asked: Drilling) -> None:
@@ -295,7 +310,7 @@ def _check_places(ball: Ball, asked: Drilling) -> None:
         raise BallError("\n".join(faults))
 
 
-def _check_holes(ball: Ball, holes: list[Hole]) -> None:
+def check_holes(ball: Ball, holes: Sequence[Hole]) -> None:
     """No hole is as wide as the ball, and every bevel ends above its hole's bottom."""
     faults = []
     for hole in holes:

@@ -19,7 +19,16 @@ from pipeline.drilling import ByDistances, Drilling, Hand, Place
 from pipeline.errors import BallError, CorewrightError
 from pipeline.flare import first_steps_mm
 from pipeline.grip import PlacedGrip, mirrored, on_surface, placed_grip
-from pipeline.layout import Laid, frame_of_layout, marks_of, where
+from pipeline.layout import (
+    Laid,
+    MarkUndecided,
+    check_asked,
+    check_holes,
+    check_mark,
+    frame_of_layout,
+    marks_of,
+    where,
+)
 from pipeline.rows import figures_of_moments
 from pipeline.units import G_PER_LB, G_PER_MM3, G_PER_OZ, MM_PER_IN
 from pipeline.weigh import MassProperties, weigh
@@ -40,6 +49,8 @@ FIGURES = {
     "finger weight [oz]": "finger",
     "flare index [in]": "flare",
 }
+OPEN = "triangle does not close"
+TWO_MARKS = "the mark's two places are equally high"
 _PROBES = 5  # layouts that are weighed finely too, to tell how far off the others may be
 
 
@@ -92,11 +103,16 @@ class Mapped:
     Attributes:
         figures: by the names of `FIGURES`, each shape (n,), in the unit that stands there; NaN
             where there is no such layout.
-        closes: shape (n,), whether the layout's triangles close.
+        why: what stands in the way of each; empty for those that there are.
     """
 
     figures: dict[str, Array]
-    closes: Mask
+    why: tuple[str, ...]
+
+    @property
+    def closes(self) -> Mask:
+        """Which there are, shape (n,)."""
+        return np.array([not why for why in self.why], dtype=bool)
 
 
 def field_of(
@@ -125,8 +141,19 @@ def field_of(
         for ends, count in zip((pin_in, val_in), steps, strict=True)
     )
     assert asked.hand is not None
+    if asked.holes:
+        raise LayoutsError(
+            f"{ball.design.file or ball.design.name}: a map of layouts turns the grip about the "
+            "ball, and raw holes stay where they are: take 'holes' out of the drilling"
+        )
+    check_asked(ball, asked)
+    properties = weigh(ball)
+    _, mark = marks_of(properties)
+    told = where(ball, asked.layout.line or asked.line)
+    check_mark(asked.layout.mark_to_axis_point_mm is not None, mark, told)
     grip = placed_grip(asked.grip, asked.hand, ball.radius_mm, partial(where, ball))
-    return Field(ball, weigh(ball), asked, grip, asked.hand, axis, val)
+    check_holes(ball, grip.holes)
+    return Field(ball, properties, asked, grip, asked.hand, axis, val)
 
 
 def parse_ends(option: str, text: str) -> tuple[float, float]:
@@ -171,10 +198,11 @@ def mapped_block(field: Field, block: int) -> Mapped:
     ball, asked, grip, hand = field.ball, field.asked, field.grip, field.hand
     first = block * BLOCK
     index = range(first, min(first + BLOCK, field.count))
-    frames, closes = _frames(field, index)
+    frames, why = _frames(field, index)
+    closes = np.array([not word for word in why], dtype=bool)
     figures = {name: np.full(len(index), np.nan) for name in FIGURES}
     if not closes.any():
-        return Mapped(figures, closes)
+        return Mapped(figures, why)
     columns = columns_of(bores_of(grip.holes), FINENESS)
     found = taken_turned(columns, ball.bodies, frames[closes])
     first_moment, second, mass = _moments(field, grip, found)
@@ -195,7 +223,7 @@ def mapped_block(field: Field, block: int) -> Mapped:
     }
     for name, key in FIGURES.items():
         figures[name][closes] = columns_in[key] if key in columns_in else known[key] / MM_PER_IN
-    return Mapped(figures, closes)
+    return Mapped(figures, why)
 
 
 def mapped(
@@ -219,13 +247,19 @@ def together(blocks: list[Mapped]) -> Mapped:
     """Blocks one after the other."""
     return Mapped(
         {name: np.concatenate([b.figures[name] for b in blocks]) for name in FIGURES},
-        np.concatenate([b.closes for b in blocks]),
+        tuple(word for b in blocks for word in b.why),
     )
 
 
 def within_in(field: Field, found: Mapped) -> float:
     """How far an RG of the map was off, inches, at some layouts that are weighed finely too."""
     good = np.flatnonzero(found.closes)
+    if len(good) == 0:
+        raise LayoutsError(
+            "there is none of these layouts: "
+            + "; ".join(sorted({why for why in found.why if why}))
+            + "; choose other ends for --pin and --val"
+        )
     worst = 0.0
     for k in good[np.linspace(0, len(good) - 1, min(_PROBES, len(good))).round().astype(int)]:
         exact = drill_holes(field.ball, field.properties, laid_at(field, int(k)))
@@ -246,11 +280,11 @@ def laid_at(field: Field, k: int) -> Laid:
     return Laid(holes, hand, axis, frames[0], pin, mark)
 
 
-def _frames(field: Field, index: range) -> tuple[Array, Mask]:
+def _frames(field: Field, index: range) -> tuple[Array, tuple[str, ...]]:
     """From the grip's frame to the ball's, layout by layout, and whether there is one."""
     pin, mark = marks_of(field.properties)
     frames = np.tile(np.eye(3), (len(index), 1, 1))
-    closes = np.zeros(len(index), dtype=bool)
+    why = [""] * len(index)
     told = where(field.ball, field.asked.line)
     assert isinstance(field.asked.layout, ByDistances)
     for row, k in enumerate(index):
@@ -260,10 +294,11 @@ def _frames(field: Field, index: range) -> tuple[Array, Mask]:
             frames[row] = frame_of_layout(
                 layout, field.asked, pin, mark, field.ball.radius_mm, told
             )
+        except MarkUndecided:
+            why[row] = TWO_MARKS
         except BallError:
-            continue
-        closes[row] = True
-    return frames, closes
+            why[row] = OPEN
+    return frames, tuple(why)
 
 
 def _moments(field: Field, grip: PlacedGrip, found: list[Taken]) -> tuple[Array, Array, Array]:

@@ -15,7 +15,7 @@ from pipeline.drilling import ByDistances
 from pipeline.figures import rounded
 from pipeline.flare import EXPLANATION
 from pipeline.folder import whole_folder
-from pipeline.layouts import FIGURES, Field, Mapped
+from pipeline.layouts import FIGURES, OPEN, TWO_MARKS, Field, Mapped
 from pipeline.palette import CLAY, HIGH_AXIS, INTERMEDIATE_AXIS, LOW_AXIS, TIDE
 from pipeline.statics import MOMENT
 from pipeline.sweep_results import write_listing, write_sources
@@ -24,7 +24,7 @@ from shapes.moments import Array
 
 _DIGITS = {"[lb]": 4, "[in]": 5, "[oz]": 3}
 _PIN, _VAL = "pin to axis point [in]", "pin to vertical axis line [in]"
-NO_LAYOUT = "triangle does not close"
+NO_LAYOUT = "no such layout"
 
 
 def write_layouts(field: Field, mapped: Mapped, within_in: float, target: Path) -> None:
@@ -76,7 +76,7 @@ def _table(field: Field, mapped: Mapped) -> str:
             "" if np.isnan(v) else f"{v:.{_DIGITS[name.rpartition(' ')[2]]}f}"
             for name, v in zip(FIGURES, values, strict=True)
         ]
-        writer.writerow([*distances, *told, "" if mapped.closes[k] else NO_LAYOUT])
+        writer.writerow([*distances, *told, mapped.why[k]])
     return stream.getvalue()
 
 
@@ -121,6 +121,17 @@ def _charts(field: Field, mapped: Mapped) -> dict[str, bytes]:
     }
 
 
+def _reasons(mapped: Mapped) -> str:
+    """What stands in the way of layouts that there are not."""
+    words = {
+        OPEN: "{} ask for a triangle that does not close: the pin cannot be farther from the line "
+        "than from the axis point that it runs through",
+        TWO_MARKS: "{} leave two places of the high-RG mark that are equally high",
+    }
+    told = [words[why].format(mapped.why.count(why)) for why in words if why in mapped.why]
+    return ", and ".join(told) or "there are none"
+
+
 def _letter(field: Field, mapped: Mapped, within_in: float) -> str:
     design, layout = field.ball.design, field.asked.layout
     assert isinstance(layout, ByDistances)
@@ -139,9 +150,7 @@ def _letter(field: Field, mapped: Mapped, within_in: float) -> str:
             "the grip",
             f"- the pin {side} the axis point; grip, hand and axis point as in the design",
             "",
-            f"{closed} of them are layouts; of the others the {NO_LAYOUT.replace('does', 'did')}: "
-            "the pin cannot be farther from the line than from the axis point that it runs "
-            "through.",
+            f"{closed} of them are layouts. Of the others {_reasons(mapped)}.",
             "",
             "| file | what it is |",
             "| --- | --- |",

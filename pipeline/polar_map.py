@@ -30,6 +30,7 @@ _SIGNS = {"pin": "o", "cg": "P", "psa": "D", "axis point": "X", "grip centre": "
 _STEP_IN = 1.0
 _FIGURES_RAD = -1.15  # where the circles' figures stand
 _LETTER_IN = 0.1  # of a name on the map
+_RIM_IN = 1e-6  # a mark a quarter round the ball is on the map's rim, whatever the last bit says
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,10 +123,11 @@ def draw_map(
                 fontsize=4.5 if small else 8, zorder=4,
             )  # fmt: skip
     _put_marks(axes, drilled, flat, edge, 6.0 if small else 9.0)
-    axes.legend(
-        loc="upper center", bbox_to_anchor=(0.5, 0.0), ncols=3 if small else 4, frameon=False,
-        fontsize=6.5 if small else 9, handlelength=2.6,
-    )  # fmt: skip
+    if axes.get_legend_handles_labels()[0]:
+        axes.legend(
+            loc="upper center", bbox_to_anchor=(0.5, 0.0), ncols=3 if small else 4, frameon=False,
+            fontsize=6.5 if small else 9, handlelength=2.6,
+        )  # fmt: skip
     axes.set_xlim(-1.04 * edge, 1.04 * edge)
     axes.set_ylim(-1.04 * edge, 1.04 * edge)
 
@@ -151,7 +153,7 @@ def _put_marks(axes: Axes, drilled: Drilled, flat: Flat, edge: float, size: floa
     places: list[tuple[Array, str, list[str]]] = []
     for mark in marks(drilled):
         at = flat.place(mark.at_mm[None], radius)[0]
-        if float(np.hypot(*at)) > edge:
+        if float(np.hypot(*at)) > edge + _RIM_IN:
             continue
         near = [p for p in places if float(np.hypot(*(p[0] - at))) < 0.12]
         if near:
@@ -166,7 +168,7 @@ def _put_marks(axes: Axes, drilled: Drilled, flat: Flat, edge: float, size: floa
         )  # fmt: skip
         name = ", ".join(names)
         wide = _LETTER_IN * len(name) * (1.0 if size > 8.0 else 1.45)
-        side, rise, box = _room(at, wide, [p for p, _, _ in places], taken)
+        side, rise, box = _room(at, wide, [p for p, _, _ in places], taken, edge)
         taken.append(box)
         axes.annotate(
             name, (float(at[0]), float(at[1])), xytext=(7 * side, 7 * rise - 3),
@@ -181,6 +183,7 @@ def _room(
     wide: float,
     points: Sequence[Array],
     taken: Sequence[tuple[float, float, float, float]],
+    edge: float,
 ) -> tuple[int, int, tuple[float, float, float, float]]:
     """On which side of a point its name finds room: right or left, above or below."""
     found = None
@@ -188,8 +191,10 @@ def _room(
         start, end = sorted((at[0] + side * 0.1, at[0] + side * (0.15 + wide)))
         low, high = sorted((at[1] + rise * 0.02, at[1] + rise * 0.34))
         box = (float(start), float(low), float(end), float(high))
-        found = found or (side, rise, box)
+        if found is None or abs(high) + abs(low) < abs(found[2][1]) + abs(found[2][3]) - 0.5:
+            found = (side, rise, box)  # at least not over what stands beside the map
         clear = not any(start < b[2] and b[0] < end and low < b[3] and b[1] < high for b in taken)
+        clear &= max(abs(start), abs(end), abs(low), abs(high)) < edge
         if clear and not any(start < p[0] < end and low < p[1] < high for p in points):
             return side, rise, box
     assert found is not None

@@ -15,9 +15,11 @@ from math import ceil, sqrt
 import numpy as np
 import numpy.typing as npt
 
-from shapes.moments import Array, Mask, Moments
+from shapes.chords import Lines, gathered, none
+from shapes.moments import Array, Indices, Mask, Moments
 
 _CELLS = 96  # at most, along one side of the grid that points are sorted into
+_WAYS = 24  # directions that are kept ready to look along
 _AT_ONCE = 2_000_000  # pairs of a point and a triangle
 
 
@@ -63,6 +65,45 @@ class ClosedMesh:
             inside[rows] = above.sum(axis=1) % 2 == 1
         return inside
 
+    def chords(self, lines: Lines) -> Array:
+        """Where lines run inside, see `shapes.chords`: every triangle that a line passes.
+
+        Lines of one direction are asked together: seen along it they are points.
+        """
+        ways, of = np.unique(np.round(lines.way, 12), axis=0, return_inverse=True)
+        found: list[tuple[Indices, Array]] = []
+        for k in range(len(ways)):
+            (rows,) = np.nonzero(of.reshape(-1) == k)
+            turn, mesh = self._along((float(ways[k, 0]), float(ways[k, 1]), float(ways[k, 2])))
+            starts = lines.start[rows] @ turn
+            for some, triangles in mesh._paired(starts):
+                row, which = np.nonzero(mesh._over(starts[some], triangles))
+                line = some[row]
+                height = mesh._height(starts[line], triangles[which])
+                found.append((rows[line], height - starts[line, 2]))
+        if not found:
+            return none(lines)
+        row, t = (np.concatenate(column) for column in zip(*found, strict=True))
+        order = np.argsort(row, kind="stable")
+        row, t = row[order], t[order]
+        place = np.arange(len(row)) - np.searchsorted(row, row)  # its turn on its line
+        ends = np.full((len(lines), int(place.max()) + 1), np.inf)
+        ends[row, place] = t
+        return gathered(ends)
+
+    def _along(self, way: tuple[float, float, float]) -> tuple[Array, ClosedMesh]:
+        """A rotation, shape (3, 3), after which a direction is +Z, and the mesh so turned; kept."""
+        if way not in self._turned:
+            if len(self._turned) >= _WAYS:
+                self._turned.clear()
+            turn = _seen_along(np.array(way) / np.linalg.norm(way))
+            self._turned[way] = turn, ClosedMesh(self.corners_mm @ turn, self.triangles)
+        return self._turned[way]
+
+    @cached_property
+    def _turned(self) -> dict[tuple[float, ...], tuple[Array, ClosedMesh]]:
+        return {}
+
     def _paired(
         self, points: Array
     ) -> Iterator[tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]]:
@@ -93,23 +134,27 @@ class ClosedMesh:
         ends = flat[self.triangles]
         first = np.floor((ends.min(axis=1) - low) / size).astype(np.int64).clip(0, side - 1)
         last = np.floor((ends.max(axis=1) - low) / size).astype(np.int64).clip(0, side - 1)
-        cells, owners = [], []
-        span = (last - first).max(axis=0) + 1
-        for i in range(int(span[0])):
-            for j in range(int(span[1])):
-                at = first + np.array([i, j])
-                (there,) = np.nonzero((at <= last).all(axis=1))
-                cells.append(at[there, 0] * side + at[there, 1])
-                owners.append(there)
-        cell, owner = np.concatenate(cells), np.concatenate(owners)
+        wide, tall = (last - first + 1).T
+        count = wide * tall  # cells that each triangle reaches over
+        owner = np.repeat(np.arange(len(first)), count)
+        turn = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+        column, row = np.divmod(turn, tall[owner])
+        cell = (first[owner, 0] + column) * side + first[owner, 1] + row
         order = np.argsort(cell, kind="stable")
         starts = np.searchsorted(cell[order], np.arange(side * side + 1))
         return low, size, side, starts, owner[order]
 
     def _above(self, points: Array, triangles: npt.NDArray[np.int64]) -> Mask:
         """Shape (points, triangles): whether a triangle lies straight above a point."""
+        over = self._over(points, triangles)
+        row, which = np.nonzero(over)
+        over[row, which] = self._height(points[row], triangles[which]) > points[row, 2]
+        return over
+
+    def _over(self, points: Array, triangles: npt.NDArray[np.int64]) -> Mask:
+        """Shape (points, triangles): whether a triangle lies straight above or below a point."""
         corner = self.triangles[triangles]
-        x, y, z = (points[:, k, None] for k in range(3))
+        x, y = (points[:, k, None] for k in range(2))
         odd = np.zeros((len(points), len(triangles)), dtype=bool)
         for k in range(3):
             a, b = corner[:, k], corner[:, (k + 1) % 3]
@@ -118,9 +163,24 @@ class ClosedMesh:
             passes = (ay > y) != (by > y)
             rise = np.where(by == ay, 1.0, by - ay)
             odd ^= passes & (x < ax + (y - ay) / rise * (bx - ax))
-        p, q, r = np.moveaxis(self.corners_mm[corner], 1, 0)
-        normal = np.cross(q - p, r - p)
-        upright = normal[:, 2] == 0.0
-        slope = np.where(upright, 1.0, normal[:, 2])
-        level = p[:, 2] - (normal[:, 0] * (x - p[:, 0]) + normal[:, 1] * (y - p[:, 1])) / slope
-        return np.asarray(odd & ~upright & (level > z))
+        return np.asarray(odd & (self._normals(triangles)[:, 2] != 0.0))
+
+    def _normals(self, triangles: npt.NDArray[np.int64]) -> Array:
+        p, q, r = np.moveaxis(self.corners_mm[self.triangles[triangles]], 1, 0)
+        return np.cross(q - p, r - p)
+
+    def _height(self, points: Array, triangles: npt.NDArray[np.int64]) -> Array:
+        """Shape (k,): at what z the plane of a triangle lies straight above or below a point."""
+        normal = self._normals(triangles)
+        away = points[:, :2] - self.corners_mm[self.triangles[triangles, 0], :2]
+        level = self.corners_mm[self.triangles[triangles, 0], 2]
+        lean = (normal[:, :2] * away).sum(axis=1)
+        return np.asarray(level - lean / normal[:, 2])
+
+
+def _seen_along(way: Array) -> Array:
+    """A rotation, shape (3, 3): points @ it have their z along a unit vector."""
+    x = np.eye(3)[int(np.argmin(np.abs(way)))]
+    x = x - (x @ way) * way
+    x /= np.linalg.norm(x)
+    return np.column_stack([x, np.cross(way, x), way])

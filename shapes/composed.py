@@ -101,6 +101,10 @@ class Composed(Shape):
 
         return combined([b.chords(lines) for b in (*self.kept(), *self.taken())], rule)
 
+    def chord_error_mm(self) -> float:
+        """The greatest of the bodies'."""
+        return max(body.shape.chord_error_mm() for body in (*self.kept(), *self.taken()))
+
     def solid(self) -> cq.Solid:
         """The kernel's union and difference; raises `SolidError` when that is not one solid."""
         from shapes import solid

@@ -72,6 +72,10 @@ class Flipped(Shape):
         """Where the mirrored lines run inside the shape."""
         return self.shape.chords(Lines(lines.start * _FLIP, lines.way * _FLIP))
 
+    def chord_error_mm(self) -> float:
+        """As that of the shape."""
+        return self.shape.chord_error_mm()
+
     def parting(self) -> Parting | None:
         """The shape's, mirrored."""
         found = self.shape.parting()

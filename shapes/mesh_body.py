@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.attachment import Attachment
+from shapes.chords import Lines
 from shapes.closed_mesh import ClosedMesh
 from shapes.errors import ShapeError
 from shapes.mesh_checks import checked
@@ -61,6 +62,10 @@ class MeshBody(Shape):
     def contains(self, points: Array) -> Mask:
         """See `shapes.closed_mesh`."""
         return self._mesh().contains(points)
+
+    def chords(self, lines: Lines) -> Array:
+        """See `shapes.closed_mesh`."""
+        return self._mesh().chords(lines)
 
     def solid(self) -> cq.Solid:
         """One flat face a triangle; raises `SolidError` when there are too many of them."""

@@ -107,6 +107,10 @@ class Shape(ABC):
         """
         return probed(self.contains, self.reach_mm(np.zeros(3)), lines)
 
+    def chord_error_mm(self) -> float:
+        """How far an end of a chord may lie from the surface."""
+        return 0.0
+
     @property
     def reaches_no_farther(self) -> bool:
         """Whether reach and support are bounds that the body itself may stay below."""

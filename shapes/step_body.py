@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import numpy as np
 
 from shapes.attachment import Attachment
+from shapes.chords import Lines
 from shapes.closed_mesh import ClosedMesh
 from shapes.moments import Array, Mask, Moments, rg_change_mm
 from shapes.parameters import Parameter
@@ -95,6 +96,14 @@ class StepBody(Shape):
     def contains(self, points: Array) -> Mask:
         """Within a fine mesh: right but for points nearer to the surface than its sag."""
         return _mesh(self)[0].contains(points)
+
+    def chords(self, lines: Lines) -> Array:
+        """Through a fine mesh: right to its sag."""
+        return _mesh(self)[0].chords(lines)
+
+    def chord_error_mm(self) -> float:
+        """The sag of that mesh."""
+        return _mesh(self)[1]
 
     def solid(self) -> cq.Solid:
         """As the file has it."""

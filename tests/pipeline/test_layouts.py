@@ -13,6 +13,7 @@ from pipeline.errors import CorewrightError
 from pipeline.layouts import (
     BLOCK,
     FIGURES,
+    TWO_MARKS,
     Field,
     LayoutsError,
     Mapped,
@@ -260,9 +261,15 @@ def test_it_is_told_how_many_blocks_are_done() -> None:
     assert told == [(1, 2), (2, 2)]
 
 
-def test_a_map_of_which_no_layout_closes_has_no_error() -> None:
+def test_a_map_of_which_no_layout_closes_is_refused() -> None:
     field = field_of(ball(BARE), (0.5, 1.0), (3.0, 4.0), (2, 2))
-    assert within_in(field, mapped(field, Crew())) == 0.0
+    with pytest.raises(LayoutsError, match="does not close"):
+        within_in(field, mapped(field, Crew()))
+
+
+def test_a_mark_whose_two_places_are_equally_high_is_told_as_such() -> None:
+    field = field_of(ball(MARKED, UNEVEN), (3.0, 4.0), (0.0, 1.0), (2, 2))
+    assert mapped(field, Crew()).why == (TWO_MARKS, "", TWO_MARKS, "")
 
 
 def test_the_error_that_is_told_is_that_of_other_layouts_too() -> None:

@@ -14,8 +14,8 @@ import pytest
 from PIL import Image
 
 from pipeline.crew import Crew
-from pipeline.layouts import FIGURES, Field, Mapped, field_of, mapped, within_in
-from pipeline.layouts_results import NO_LAYOUT, as_figures, write_layouts
+from pipeline.layouts import FIGURES, OPEN, Field, Mapped, field_of, mapped, within_in
+from pipeline.layouts_results import as_figures, write_layouts
 from tests.pipeline.drilled_text import BARE, ball
 
 STEPS = (4, 5)
@@ -75,7 +75,7 @@ def test_every_layout_is_a_row(rows: list[dict[str, str]]) -> None:
 def test_the_table_says_why_there_is_no_layout(
     rows: list[dict[str, str]], grid: tuple[Field, Mapped, float]
 ) -> None:
-    assert [r["why"] for r in rows] == ["" if c else NO_LAYOUT for c in grid[1].closes]
+    assert [r["why"] for r in rows] == ["" if c else OPEN for c in grid[1].closes]
 
 
 @pytest.mark.parametrize("name", FIGURES)

@@ -7,6 +7,7 @@ import pytest
 import trimesh
 
 from shapes.box import Box
+from shapes.chords import Lines, within
 from shapes.closed_mesh import ClosedMesh
 from shapes.facets import Facets
 from tests.reference.gaps import gaps
@@ -81,3 +82,23 @@ def test_far_off_nothing_is_inside() -> None:
     mesh = closed(trimesh.creation.box((20.0, 20.0, 20.0)))
     assert not mesh.contains(np.full((5, 3), 99.0)).any()
     assert mesh.contains(np.empty((0, 3))).shape == (0,)
+
+
+@pytest.mark.parametrize("name", ["ball", "ring", "capsule"])
+def test_lines_run_inside_a_mesh_where_it_contains_their_points(name: str) -> None:
+    mesh = closed(MESHES[name])
+    rng = np.random.default_rng(5)
+    way = rng.normal(size=(4, 3)).repeat(60, axis=0)
+    way[:60] = (0.0, 0.0, 1.0)
+    way /= np.linalg.norm(way, axis=1)[:, None]
+    lines = Lines(rng.uniform(-40.0, 40.0, size=(240, 3)), way)
+    t = rng.uniform(-120.0, 120.0, size=(240, 80))
+    there = mesh.contains(lines.at(t).reshape(-1, 3)).reshape(t.shape)
+    assert (within(mesh.chords(lines), t) == there).all()
+    assert there.any()
+
+
+def test_a_line_through_a_ring_enters_it_twice() -> None:
+    mesh = closed(MESHES["ring"])
+    ends = mesh.chords(Lines(np.array([[-100.0, 1.0, 2.0]]), np.array([[1.0, 0.0, 0.0]])))[0]
+    assert ends == pytest.approx([55.0, 80.0, 120.0, 145.0], abs=0.3)  # a ring of many flat sides
