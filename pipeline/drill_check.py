@@ -81,7 +81,7 @@ def _inside(drilled: Drilled) -> Finding:
     return Finding(
         "holes end in the ball", float(len(out)), "none comes out", None, "holes",
         "fail" if out else "pass", "a hole that comes out leaves the ball open twice", "C",
-        f"{', '.join(out)} comes out through the side" if out else "",
+        f"out through the side: {', '.join(out)}" if out else "",
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import pi
 
 import numpy as np
@@ -44,6 +45,7 @@ class Static:
     halves_g: float
 
 
+@lru_cache(maxsize=8)
 def statics(drilled: Drilled) -> tuple[Static, ...]:
     """Top, side and finger weight; none without a grip to tell which way is up."""
     frame = drilled.laid.frame
