@@ -5,7 +5,12 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from pipeline.reference import design_reference, json_schema, limits_reference
+from pipeline.reference import (
+    design_reference,
+    drilling_schema,
+    json_schema,
+    limits_reference,
+)
 from pipeline.shapes_reference import shapes_reference
 
 if __name__ == "__main__":
@@ -16,5 +21,6 @@ if __name__ == "__main__":
         ("limits", limits_reference()),
     ):
         (here / f"{name}.md").write_text(text, encoding="utf-8", newline="\n")
-    text = json.dumps(json_schema(), indent=1, ensure_ascii=False) + "\n"
-    (here / "design.schema.json").write_text(text, encoding="utf-8", newline="\n")
+    for name, schema in (("design", json_schema()), ("drilling", drilling_schema())):
+        text = json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
+        (here / f"{name}.schema.json").write_text(text, encoding="utf-8", newline="\n")

@@ -27,6 +27,15 @@ def json_schema() -> dict[str, Any]:
     }
 
 
+def drilling_schema() -> dict[str, Any]:
+    """The schema of a drilling in a file of its own."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Corewright drilling, format 1",
+        **DRILLING_FILE.schema(),
+    }
+
+
 def design_reference() -> str:
     """The design-file reference as Markdown."""
     sections = [
@@ -127,7 +136,8 @@ that is not listed here. A length, mass, density or angle may carry its unit (`'
 `units`, a bare density in g/cm3, a bare angle in degrees. A mass always needs its unit.
 
 Editors that know JSON Schema complete and check a design with
-[design.schema.json](design.schema.json).
+[design.schema.json](design.schema.json), and a drilling file with
+[drilling.schema.json](drilling.schema.json).
 
 """
 

@@ -9,9 +9,12 @@ from pathlib import Path
 import pytest
 import trimesh
 
+from pipeline.ball import build_ball
 from pipeline.design import Design
+from pipeline.drilled import drill
 from pipeline.errors import DesignError
-from pipeline.load import load
+from pipeline.load import load, read_design
+from pipeline.shipped import shipped
 from tests.pipeline.drilled_text import HOLE, MARKED, UNEVEN, holes, swapped, text
 
 BALL = swapped(text("", UNEVEN), ("revision: A\n", "revision: A\ndate: 2026-11-25\n"))
@@ -191,3 +194,26 @@ def test_a_drilling_file_is_no_design_for_another(tmp_path: Path) -> None:
         f"{tmp_path / 'dunlin.yaml'}:1: format: read 'corewright drilling 1'; allowed: "
         "'corewright 1'" in told
     )
+
+
+DOCUMENT = Path(__file__).parents[2] / "docs" / "drilling.md"
+
+
+def blocks() -> list[str]:
+    """The YAML of the page on drilling."""
+    return re.findall(r"```yaml\n(.*?)```", DOCUMENT.read_text(encoding="utf-8"), re.S)
+
+
+def test_the_drilling_file_of_the_page_lays_its_holes_out(tmp_path: Path) -> None:
+    (tmp_path / "dunlin.yaml").write_bytes(shipped("dunlin").read_bytes())
+    (tmp_path / "drilled.yaml").write_text(blocks()[0], encoding="utf-8")
+    found = drill(build_ball(load(tmp_path / "drilled.yaml")))
+    assert found is not None
+    assert [hole.name for hole in found.holes] == ["middle", "ring", "thumb"]
+
+
+def test_the_raw_holes_of_the_page_stand_in_a_design() -> None:
+    text = shipped("dunlin").read_text(encoding="utf-8") + blocks()[1]
+    found = drill(build_ball(read_design(text)))
+    assert found is not None
+    assert [hole.name for hole in found.holes] == ["thumb"]

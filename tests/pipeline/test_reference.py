@@ -9,8 +9,13 @@ import pytest
 from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML
 
-from pipeline.reference import design_reference, json_schema, limits_reference
-from pipeline.shipped import NAMES, shipped
+from pipeline.reference import (
+    design_reference,
+    drilling_schema,
+    json_schema,
+    limits_reference,
+)
+from pipeline.shipped import DRILLINGS, NAMES, shipped
 from pipeline.starter import starter
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -59,8 +64,17 @@ def test_what_the_reader_refuses_the_schema_marks(old: str, new: str) -> None:
     assert errors(text.replace(old, new)) != []
 
 
+@pytest.mark.parametrize("name", DRILLINGS)
+def test_a_shipped_drilling_is_sound_by_the_schema_of_drillings(name: str) -> None:
+    text = shipped(name).read_text(encoding="utf-8")
+    validator = Draft202012Validator(drilling_schema())
+    assert list(validator.iter_errors(as_editor_reads(text))) == []
+
+
 def test_the_committed_pages_are_those_of_the_code() -> None:
     committed = json.loads((DOCS / "design.schema.json").read_text(encoding="utf-8"))
     assert committed == json_schema()
+    committed = json.loads((DOCS / "drilling.schema.json").read_text(encoding="utf-8"))
+    assert committed == drilling_schema()
     assert (DOCS / "design-file.md").read_text(encoding="utf-8") == design_reference()
     assert (DOCS / "limits.md").read_text(encoding="utf-8") == limits_reference()
