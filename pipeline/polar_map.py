@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 _SIGNS = {"pin": "o", "cg": "P", "psa": "D", "axis point": "X", "grip centre": "+"}
 _STEP_IN = 1.0
 _FIGURES_RAD = -1.15  # where the circles' figures stand
-_LETTER_IN = 0.1  # of a name on the map
 _RIM_IN = 1e-6  # a mark a quarter round the ball is on the map's rim, whatever the last bit says
 
 
@@ -161,14 +160,17 @@ def _put_marks(axes: Axes, drilled: Drilled, flat: Flat, edge: float, size: floa
         else:
             places.append((at, mark.kind, [mark.name]))
     taken: list[tuple[float, float, float, float]] = []
+    place = axes.get_position()
+    wide_in, high_in = axes.figure.get_size_inches()  # type: ignore[union-attr]
+    line = size / 72.0 * 2.08 * edge / min(place.width * wide_in, place.height * high_in)
     for at, kind, names in places:
         axes.plot(
             *at, _SIGNS[kind], color=INK, markersize=7 if size > 8.0 else 4.5, zorder=6,
             markerfacecolor=PAPER if kind == "pin" else INK,
         )  # fmt: skip
         name = ", ".join(names)
-        wide = _LETTER_IN * len(name) * (1.0 if size > 8.0 else 1.45)
-        side, rise, box = _room(at, wide, [p for p, _, _ in places], taken, edge)
+        wide = 0.5 * line * len(name)
+        side, rise, box = _room(at, wide, line, [p for p, _, _ in places], taken, edge)
         taken.append(box)
         axes.annotate(
             name, (float(at[0]), float(at[1])), xytext=(7 * side, 7 * rise - 3),
@@ -181,6 +183,7 @@ def _put_marks(axes: Axes, drilled: Drilled, flat: Flat, edge: float, size: floa
 def _room(
     at: Array,
     wide: float,
+    line: float,
     points: Sequence[Array],
     taken: Sequence[tuple[float, float, float, float]],
     edge: float,
@@ -189,7 +192,7 @@ def _room(
     found = None
     for side, rise in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
         start, end = sorted((at[0] + side * 0.1, at[0] + side * (0.15 + wide)))
-        low, high = sorted((at[1] + rise * 0.02, at[1] + rise * 0.34))
+        low, high = sorted((at[1] + rise * 0.06 * line, at[1] + rise * 1.35 * line))
         box = (float(start), float(low), float(end), float(high))
         if found is None or abs(high) + abs(low) < abs(found[2][1]) + abs(found[2][3]) - 0.5:
             found = (side, rise, box)  # at least not over what stands beside the map
