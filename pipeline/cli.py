@@ -198,6 +198,29 @@ def handover(
 
 
 @app.command()
+def verify(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="a folder that we made")],
+    json: AsJson = False,
+) -> None:
+    """A folder that came back: bytes, geometry and figures."""
+    from dataclasses import asdict
+
+    from pipeline.verify import verify as hold
+
+    seen = hold(folder)
+    wrong = [one for one in seen if not one.passed]
+    if json:
+        print_json({"folder": str(folder), "passed": not wrong, "seen": [asdict(s) for s in seen]})
+    else:
+        for one in wrong:
+            typer.echo(f"\u2717 {one.what}: {one.note}")
+        good = len(seen) - len(wrong)
+        typer.echo(f"{folder}: {good} of {len(seen)} things are as they were written")
+    if wrong:
+        raise typer.Exit(1)
+
+
+@app.command()
 def make(
     file: DesignFile,
     out: Annotated[Path, typer.Option(help="the folder to write")],

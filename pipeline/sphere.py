@@ -47,7 +47,7 @@ def angle_between_sides(opposite: float, one: float, other: float) -> float | No
     """The angle of a triangle between two sides, from all three, radians; None: it does not close.
 
     >>> round(angle_between_sides(1.0, 1.0, 1.0), 6)
-    1.212347
+    1.212396
     """
     cosine = (cos(opposite) - cos(one) * cos(other)) / (sin(one) * sin(other))
     if abs(cosine) > 1.0 + 1e-12:

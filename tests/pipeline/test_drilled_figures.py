@@ -262,4 +262,6 @@ def test_what_was_taken_of_each_part(gripped: Drilled) -> None:
     assert [one["name"] for one in found] == ["inner core", "cover"]
     taken = 16.0 * sum(one["mass_lb"] for one in found)
     filled = sum(fill.mass_g for fill in gripped.fills) / 28.349523125
-    assert taken - filled == pytest.approx(drilling_figures(gripped)["removed_oz"], abs=4e-5)
+    assert taken - filled == pytest.approx(
+        drilling_figures(gripped)["removed_oz"], abs=8e-5
+    )  # to 1e-6 lb a part

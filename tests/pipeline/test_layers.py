@@ -31,7 +31,7 @@ ORDER = [  # a file imports only from those before it
     "drilled_views", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "step", "stl",
     "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
-    "drill_package", "make", "cli_words", "cli_search", "cli_drilling", "cli",
+    "drill_package", "make", "verify", "cli_words", "cli_search", "cli_drilling", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 
