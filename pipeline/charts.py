@@ -62,7 +62,7 @@ def sheet(width_in: float = 10.0, height_in: float = 6.6) -> Iterator[tuple[Figu
 def png(figure: Figure) -> bytes:
     """The chart as a PNG; the same chart gives the same bytes."""
     stream = io.BytesIO()
-    figure.savefig(stream, format="png", metadata={"Software": None})
+    figure.savefig(stream, format="png", dpi=figure.dpi, metadata={"Software": None})
     return stream.getvalue()
 
 

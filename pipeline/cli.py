@@ -126,23 +126,30 @@ def picture(
         str,
         typer.Option(
             help="what to show: cutaway, half or core; of a drilled ball also drilled, bored, "
-            "taken or rings"
+            "taken, rings, axis-map or pin-map"
         ),
     ] = "cutaway",
-    size: Annotated[str, typer.Option(help="width x height in pixels")] = "1920x1080",
+    size: Annotated[
+        str, typer.Option(help="width x height in pixels; 1920x1080, or what suits a map")
+    ] = "",
     transparent: Annotated[bool, typer.Option("--transparent", help="no background")] = False,
 ) -> None:
     """A still, such as a cutaway with axes."""
     from pipeline.ball import build_ball
+    from pipeline.errors import OutputError
     from pipeline.folder import whole_file
     from pipeline.load import load
     from pipeline.picture import draw_view, parse_size
+    from pipeline.views import VIEWS
 
-    pixels = parse_size(size)
+    pixels = parse_size(size) if size else None
+    if out.suffix.lower() != ".png":
+        raise OutputError(f"{out}: a picture is a PNG file; give a name that ends in .png")
     ball = build_ball(load(file))
     with whole_file(out) as path:
         path.write_bytes(draw_view(ball, view, pixels, transparent=transparent))
-    typer.echo(f"wrote {out}")
+    undrilled = ball.design.drilling is not None and view in VIEWS
+    typer.echo(f"wrote {out}" + (": the ball before it is drilled" if undrilled else ""))
 
 
 @app.command()

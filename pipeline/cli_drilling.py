@@ -71,7 +71,7 @@ def layouts(
     ends = parse_ends("pin", pin), parse_ends("val", val)
     counts = parse_steps(steps)
     field = field_of(build_ball(load(file)), *ends, counts)
-    check_target(out)
+    check_target(out, "layouts")
     with progress() as told:
         found = mapped(field, Crew(workers, scheduler), told)
     within = within_in(field, found)

@@ -80,7 +80,7 @@ def fit(
     check_place(design, out)
     check_design_file(file, out)
     if report is not None:
-        check_target(report)
+        check_target(report, "fit")
     with whole_file(out) as path, progress() as tell:
         found = find(design, starts, seed, Crew(workers, scheduler), tell)
         path.write_bytes(found.best.source)
@@ -112,7 +112,7 @@ def lineup(
     from pipeline.load import load_core
 
     design = load_core(file)
-    check_target(out)
+    check_target(out, "lineup")
     line = line_up(design, parse_weights(weights))
     write_line(design, line, out)
     if json:
@@ -131,9 +131,9 @@ def compare(
     """Designs side by side, and whether they share a core."""
     from pipeline.compare import as_figures, told
     from pipeline.compare import compare as compare_designs
-    from pipeline.load import load
+    from pipeline.load import load_core
 
-    found = compare_designs([load(file) for file in files])
+    found = compare_designs([load_core(file) for file in files])
     if json:
         print_json(as_figures(found))
     else:

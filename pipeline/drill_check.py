@@ -10,8 +10,13 @@ from pipeline.holes import Hole
 from pipeline.limits import DRILLING_LIMITS, Limit
 from pipeline.statics import Static, statics
 from pipeline.units import G_PER_LB, G_PER_OZ, MM_PER_IN
+from shapes.bored_finely import taken_finely
+from shapes.placed import Placed
+from shapes.sphere import Sphere
 
 _USE = "federation's rule 11.12 and the governing body's rule, second-hand"
+DIGIT_IN = (0.4, 1.75)
+_COARSE_MM3 = 3.0  # how finely shared space is looked for
 _NO_GRIP = "no grip tells which way is up; give one, or a thumb hole and finger holes"
 
 
@@ -26,7 +31,14 @@ def check_drilled(drilled: Drilled) -> tuple[Finding, ...]:
             found.append(_static(limit, weights.get(limit.figure), weight))
         elif limit.figure in counts:
             found.append(finding(limit, counts[limit.figure], weight))
-    return (*found, _inside(drilled), _use(drilled), *_house(drilled))
+    return (
+        *found,
+        _inside(drilled),
+        _apart(drilled),
+        *_sizes(drilled),
+        _use(drilled),
+        *_house(drilled),
+    )
 
 
 def _counts(drilled: Drilled) -> dict[str, Figure]:
@@ -75,7 +87,7 @@ def _static(limit: Limit, static: Static | None, weight_lb: float) -> Finding:
 
 
 def _inside(drilled: Drilled) -> Finding:
-    """A check of our own: no hole comes out of the ball again."""
+    """A check of our own: no hole or bore comes out of the ball again."""
     radius = drilled.properties.radius_mm
     out = [hole.name for hole in drilled.holes if _reach_mm(hole) > radius]
     return Finding(
@@ -86,11 +98,68 @@ def _inside(drilled: Drilled) -> Finding:
 
 
 def _reach_mm(hole: Hole) -> float:
-    """How far from the ball's centre the rim of a hole's bottom reaches."""
-    bottom, r = hole.bottom_mm(), hole.drill.diameter_mm / 2.0
-    along = float(bottom @ hole.way)
-    aside = max(0.0, float(bottom @ bottom) - along**2) ** 0.5
-    return float(np.hypot(along, aside + r))
+    """How far from the ball's centre the rim of a hole's bottom, or of its bore's, reaches."""
+    drill = hole.drill
+    bottoms = [(drill.depth_mm, drill.diameter_mm / 2.0)]
+    if drill.insert is not None:
+        bottoms.append((drill.insert.depth_mm, drill.insert.bore_mm / 2.0))
+    found = 0.0
+    for depth, r in bottoms:
+        bottom = hole.entry_mm + depth * hole.way
+        along = float(bottom @ hole.way)
+        aside = max(0.0, float(bottom @ bottom) - along**2) ** 0.5
+        found = max(found, float(np.hypot(along, aside + r)))
+    return found
+
+
+def _apart(drilled: Drilled) -> Finding:
+    """A check of our own: which holes run into each other, a vent and its hole left aside."""
+    holes = [hole for hole in drilled.holes if hole.use != "vent"]
+    pairs = [
+        f"{a.name} and {b.name}" for k, a in enumerate(holes) for b in holes[k + 1 :] if _meet(a, b)
+    ]
+    return Finding(
+        "holes keep apart", float(len(pairs)), "none meets another", None, "pairs",
+        "not determined" if pairs else "pass", "walls between holes hold the ball together", "C",
+        f"they meet inside: {'; '.join(pairs)}; lean them apart, or drill less deep" if pairs
+        else "",
+    )  # fmt: skip
+
+
+def _meet(one: Hole, other: Hole) -> bool:
+    """Whether two holes, with the bores of their inserts, share space."""
+    for a in _bores(one):
+        for b in _bores(other):
+            found, _ = taken_finely([a, b], [Placed(Sphere(2.0 * one.radius_mm))], _COARSE_MM3)
+            alone, _ = taken_finely([b], [Placed(Sphere(2.0 * one.radius_mm))], _COARSE_MM3)
+            shared = alone.by_bores[0].volume_mm3 - found.by_bores[1].volume_mm3
+            if shared > 4.0 * _COARSE_MM3:
+                return True
+    return False
+
+
+def _bores(hole: Hole) -> list[Placed]:
+    filled = hole.filled()
+    return [hole.bore()] if filled is None else [hole.bore(), filled]
+
+
+def _sizes(drilled: Drilled) -> list[Finding]:
+    """A check of our own, told only when a hole is of no size for a digit: a unit may be wrong."""
+    low, high = DIGIT_IN
+    odd = [
+        f"{hole.name} is {hole.drill.diameter_mm / MM_PER_IN:.3f} in wide"
+        for hole in drilled.holes
+        if hole.use != "vent" and not low <= hole.drill.diameter_mm / MM_PER_IN <= high
+    ]
+    if not odd:
+        return []
+    return [
+        Finding(
+            "holes for a digit", float(len(odd)), f"{low:g} to {high:g} in wide", None, "holes",
+            "not determined", "common practice, no source", "C",
+            f"{'; '.join(odd)}: is the file's unit right?",
+        )
+    ]  # fmt: skip
 
 
 def _use(drilled: Drilled) -> Finding:

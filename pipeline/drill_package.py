@@ -57,10 +57,10 @@ def drill_package(ball: Ball, target: Path, paper: Paper = "a4") -> DrillPackage
         RoutesDisagree: two routes differ by more than their bounds; nothing was changed.
         OutputError: it cannot be written; nothing was changed.
     """
-    with whole_folder(target) as work:
+    with whole_folder(target, "drill") as work:
         made = write_drill_package(ball, work.path, paper)
         write_design(ball.design, work.path)
-        write_manifest(work.path, ball, made.package)
+        write_manifest(work.path, ball, made.package, "drill")
     return made
 
 

@@ -5,19 +5,24 @@ from __future__ import annotations
 import io
 import textwrap
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
 
 from pipeline.charts import FAINT, INK
 from pipeline.check import Finding
 from pipeline.drilled import Drilled
 from pipeline.drilled_figures import layout_distances_mm
-from pipeline.driller import bridges_of, pitch_of, spans_of
+from pipeline.driller import bridges_of, pitch_of, place_of, spans_of
 from pipeline.drilling import Place
 from pipeline.flare import EXPLANATION
 from pipeline.holes import Hole
 from pipeline.polar_map import Flat, about_axis_point, about_pin, draw_map
 from pipeline.rolling import let_go
 from pipeline.shift import pin_moved, psa_moved
+from pipeline.sphere import arc_rad
+from pipeline.statics import statics
 from pipeline.units import G_PER_LB, G_PER_OZ, MM_PER_IN
 from pipeline.weigh import MassProperties
 
@@ -37,7 +42,7 @@ CAUTIONS = (
 )
 _SMALL, _PLAIN, _HEAD = 7.5, 8.5, 10.0
 _LEFT = 0.055
-_WRAP = 158  # letters of small print that a line holds
+_WRAP = 172  # letters of small print that a line holds
 
 
 def drill_sheet(
@@ -91,16 +96,27 @@ def _page(figure: Figure, drilled: Drilled, findings: Sequence[Finding]) -> None
     )  # fmt: skip
     y = _table(
         figure, y - 0.062, "Holes, inches", _HOLE_HEADS, [_hole_row(drilled, h) for h in
-        drilled.holes], _HOLE_AT,
+        drilled.holes], _HOLE_AT, size=_SMALL,
     )  # fmt: skip
     left = _pairs(figure, y - 0.012, _LEFT, 0.44, "Along the surface, inches", _distances(drilled))
     right = _table(
         figure, y - 0.012, "Before and after", ("", "undrilled", "drilled"), _figures(drilled),
         (0.52, 0.79, 0.945),
     )  # fmt: skip
+    found = statics(drilled)
+    if found:
+        right = _table(
+            figure, right - 0.008, "Static weights, oz", ("", "by moment", "by halves"),
+            [(f"{one.name}, + towards {_TOWARDS[one.name]}", f"{one.moment_g / G_PER_OZ:+.2f}",
+              f"{one.halves_g / G_PER_OZ:+.2f}") for one in found],
+            (0.52, 0.79, 0.945),
+        )  # fmt: skip
     y = _rules(figure, min(left, right) - 0.010, findings)
     bottom = _foot(figure, drilled)
     _maps(figure, drilled, y - 0.008, bottom + 0.006)
+
+
+_TOWARDS = {"top": "the grip centre", "side": "the ring finger", "finger": "the fingers"}
 
 
 def _rules(figure: Figure, y: float, findings: Sequence[Finding]) -> float:
@@ -111,8 +127,8 @@ def _rules(figure: Figure, y: float, findings: Sequence[Finding]) -> float:
     ends = [
         _table(figure, y, title, heads, [_verdict(f) for f in some], at, size=_SMALL)
         for title, some, at in (
-            ("Rules on a drilled ball", one, (_LEFT, 0.225, 0.36, 0.44)),
-            (" ", two, (0.52, 0.705, 0.84, 0.945)),
+            ("Rules on a drilled ball", one, (_LEFT, 0.205, 0.318, 0.44)),
+            (" ", two, (0.52, 0.690, 0.815, 0.945)),
         )
         if some
     ]
@@ -120,28 +136,37 @@ def _rules(figure: Figure, y: float, findings: Sequence[Finding]) -> float:
 
 
 _HOLE_HEADS = (
-    "hole", "diameter", "depth", "bottom", "bevel", "insert bore", "its depth", "forward (reverse)",
-    "right (left)",
+    "hole", "enters over", "up (down)", "diameter", "depth", "bottom", "bevel", "bore", "its depth",
+    "g/cm\u00b3", "forward (reverse)", "right (left)",
 )  # fmt: skip
-_HOLE_AT = (_LEFT, 0.235, 0.315, 0.40, 0.475, 0.585, 0.675, 0.825, 0.945)
+_HOLE_AT = (
+    _LEFT, 0.245, 0.320, 0.395, 0.460, 0.520, 0.575, 0.645, 0.710, 0.765, 0.865, 0.945,
+)  # fmt: skip
 
 
 def _hole_row(drilled: Drilled, hole: Hole) -> tuple[str, ...]:
-    drill, frame = hole.drill, drilled.laid.frame
+    drill, laid = hole.drill, drilled.laid
     insert = drill.insert
-    if frame is None:
-        pitch = (f"misses {hole.misses_mm() / MM_PER_IN:.3f}", "")
+    if laid.frame is None:
+        arc = hole.radius_mm * arc_rad(hole.entry_mm, np.array([0.0, 0.0, 1.0]))
+        azimuth = np.degrees(np.arctan2(hole.entry_mm[1], hole.entry_mm[0])) % 360.0
+        where = f"arc {_inch(arc)}", f"at {azimuth:.1f}\u00b0"
+        pitch = "misses centre", _inch(hole.misses_mm())
     else:
-        found = pitch_of(hole, frame)
+        at = place_of(hole.entry_mm, laid.frame, hole.radius_mm, laid.hand)
+        where = _signed(at.over_mm), _signed(at.up_mm)
+        found = pitch_of(hole, laid.frame)
         pitch = _signed(found.forward_mm), _signed(found.right_mm)
     return (
-        _short(hole.name, 17),
+        _short(hole.name, 14),
+        *where,
         _inch(drill.diameter_mm),
         _inch(drill.depth_mm),
         "flat" if drill.point_deg is None else f"{drill.point_deg:g}\u00b0",
         _inch(drill.bevel_mm) if drill.bevel_mm else "none",
         _inch(insert.bore_mm) if insert else "none",
         _inch(insert.depth_mm) if insert else "",
+        f"{insert.density_g_cm3:g}" if insert else "",
         *pitch,
     )
 
@@ -153,12 +178,19 @@ def _short(name: str, letters: int) -> str:
 
 
 def _signed(mm: float) -> str:
-    value = round(mm / MM_PER_IN, 3) + 0.0
-    return f"({-value:.3f})" if value < 0.0 else f"{value:.3f}"
+    return f"({_inch(-mm)})" if round(mm / MM_PER_IN, 4) < 0.0 else _inch(mm)
 
 
 def _inch(mm: float) -> str:
-    return f"{mm / MM_PER_IN:.4f}"
+    """Inches: as a fraction where that is what it is, to 1/64, else to four decimals."""
+    inches = mm / MM_PER_IN
+    fraction = Fraction(round(inches * 64.0), 64)
+    if abs(float(fraction) - inches) > 1e-7:
+        return f"{inches:.4f}"
+    whole, rest = divmod(fraction, 1)
+    if not rest:
+        return f"{whole}"
+    return f"{whole} {rest}" if whole else f"{rest}"
 
 
 def _distances(drilled: Drilled) -> list[tuple[str, str]]:
@@ -167,6 +199,13 @@ def _distances(drilled: Drilled) -> list[tuple[str, str]]:
         (words.get(name, name.replace("_", " ")), _inch(mm))
         for name, mm in layout_distances_mm(drilled).items()
     ]
+    laid, radius = drilled.laid, drilled.properties.radius_mm
+    if laid.frame is not None:
+        for name, mark in (("pin", laid.pin), ("high-RG mark", laid.mark)):
+            if mark is not None:
+                at = place_of(mark, laid.frame, radius, laid.hand)
+                rows.append((f"{name}, over; up (down)", f"{_signed(at.over_mm)}; "
+                             f"{_signed(at.up_mm)}"))  # fmt: skip
     asked = drilled.ball.design.drilling
     if asked is not None and isinstance(asked.axis_point, Place):
         at = asked.axis_point
@@ -212,7 +251,7 @@ def _rgs(properties: MassProperties) -> tuple[float, ...]:
 
 def _verdict(finding: Finding) -> tuple[str, ...]:
     value = "" if finding.value is None else f"{finding.value:.2f} {finding.unit}".strip()
-    if finding.unit.startswith(("holes", "for each")):
+    if finding.unit.startswith(("holes", "pairs", "for each")):
         value = "" if finding.value is None else f"{finding.value:.2g}"
     limit = finding.limit if len(finding.limit) < 20 else ""
     return finding.rule, value, limit, finding.verdict
@@ -228,7 +267,7 @@ def _table(
     size: float = _PLAIN,
 ) -> float:
     """A table: its first column set to the left, the others to the right; where it ends."""
-    step = size * 1.55 / 72.0 / figure.get_figheight()
+    step = size * 1.42 / 72.0 / figure.get_figheight()
     figure.text(at[0], y, title, fontsize=_HEAD, weight="bold", va="top")
     y -= 1.55 * step
     if not any(heads):

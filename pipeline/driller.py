@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from pipeline.drilled import Drilled
+from pipeline.drilling import Hand, Place
 from pipeline.grip import edge_rad
 from pipeline.holes import Hole
 from pipeline.sphere import arc_rad, tangent
@@ -58,6 +59,21 @@ def pitch_of(hole: Hole, frame: Array) -> Pitch:
         return Pitch(0.0, 0.0)
     scaled = along * (miss / size)
     return Pitch(float(scaled[0]), float(scaled[1]))
+
+
+def place_of(point: Array, frame: Array, radius_mm: float, hand: Hand | None) -> Place:
+    """Where a point of the surface is from the grip centre, over and up.
+
+    Args:
+        point: any vector towards it, shape (3,).
+        frame: of the grip, see `pipeline.layout.Laid`.
+        radius_mm: of the ball.
+        hand: over is to the right of a right hand's grip, and where no hand is told.
+    """
+    out, right, up = (float(point @ axis) for axis in frame.T)
+    side = -1.0 if hand == "left" else 1.0
+    over = side * radius_mm * float(np.arctan2(right, out))
+    return Place(over, radius_mm * float(np.arctan2(up, np.hypot(out, right))))
 
 
 def spans_of(drilled: Drilled) -> list[Gap]:

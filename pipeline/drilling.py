@@ -7,6 +7,7 @@ from typing import Literal
 
 Hand = Literal["right", "left"]
 Use = Literal["finger", "thumb", "vent"]
+Side = Literal["above", "below", "left", "right"]
 
 
 @dataclass(frozen=True)
@@ -146,7 +147,8 @@ class ByDistances:
             the grip's side of it.
         pin_above: whether the pin is above the midline's side of the axis point, or below.
         mark_to_axis_point_mm: how far the high-RG mark is from the axis point.
-        mark_above: which of the two places where it then may be: the upper one, or the lower.
+        mark: which of the two places where it then may be: the upper or the lower, or the right or
+            the left one, seen from outside with the fingers up.
         line: where it stands in the file.
     """
 
@@ -154,7 +156,7 @@ class ByDistances:
     pin_to_val_mm: float
     pin_above: bool
     mark_to_axis_point_mm: float | None = None
-    mark_above: bool | None = None
+    mark: Side | None = None
     line: int = 0
 
 

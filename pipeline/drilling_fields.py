@@ -127,8 +127,10 @@ class ThumbKind:
         return f"none, or {THUMB.allowed}"
 
     def read(self, node: Node, path: str, reading: Reading) -> GripHole | Bad | None:
-        if isinstance(node, Scalar) and node.text == "none":
-            return None
+        if isinstance(node, Scalar):
+            if node.text == "none":
+                return None
+            return reading.refuse(node, node.line, path, self.allowed)
         found: GripHole | Bad = GripHoleKind(THUMB).read(node, path, reading)
         return found
 
@@ -203,8 +205,8 @@ LAYOUT = Record(
             "along that line", required=False),
         Key("mark_to_axis_point", _SIZE, "from the high-RG mark to the axis point",
             required=False),
-        Key("mark", _SIDE, "which of the two places where it may then be: the upper or the lower",
-            required=False),
+        Key("mark", ChoiceKind(("above", "below", "left", "right")), "which of the two places "
+            "where it may then be, seen from outside with the fingers up", required=False),
         Key("pin_at", PLACE_KIND, "where the pin is from the grip centre", required=False),
         Key("mark_at", PLACE_KIND, "where the high-RG mark is from the grip centre",
             required=False),
@@ -223,7 +225,7 @@ class LayoutKind(MadeKind):
             return refuse_at(
                 node, by_places[0], path, reading,
                 f"distances ({', '.join(by_distances)}) or places, not both",
-                "the layout says the same twice: leave one way out",
+                "the two ways do not mix: leave one out",
             )  # fmt: skip
         if by_places:
             if "pin_at" not in found:
@@ -245,7 +247,7 @@ class LayoutKind(MadeKind):
         return ByDistances(
             found["pin_to_axis_point"], found["pin_to_val"], found["pin"] == "above",
             found.get("mark_to_axis_point"),
-            found["mark"] == "above" if "mark" in found else None,
+            found.get("mark"),
             node.line,
         )  # fmt: skip
 

@@ -21,7 +21,7 @@ from pipeline.weigh import weigh
 def write_report(fitted: Fitted, target: Path) -> None:
     """Make the folder, whole or not at all."""
     design = fitted.target.design
-    with whole_folder(target) as work:
+    with whole_folder(target, "fit") as work:
         folder = work.path
         write_sources(design, folder)
         spots = []
@@ -44,7 +44,7 @@ def write_report(fitted: Fitted, target: Path) -> None:
         )
         lines += ["## Where they lie", "", "![RG and differential](map.png)", ""]
         (folder / "README.md").write_text("\n".join(lines), "utf-8", newline="\n")
-        write_listing(folder, design)
+        write_listing(folder, design, "fit")
 
 
 def _spot(figures: dict[str, float], name: str) -> Spot:

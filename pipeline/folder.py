@@ -42,7 +42,7 @@ class Workplace:
         self.abandoned = True
 
 
-def check_target(target: Path) -> None:
+def check_target(target: Path, made_by: str = "") -> None:
     """Refuse a folder that `whole_folder` would refuse, before the work that goes into it.
 
     Raises:
@@ -50,21 +50,22 @@ def check_target(target: Path) -> None:
     """
     place = target.resolve()
     _check_parent(place, target)
-    _check_folder(place, target)
+    _check_folder(place, target, made_by)
 
 
 @contextmanager
-def whole_folder(target: Path) -> Iterator[Workplace]:
+def whole_folder(target: Path, made_by: str = "") -> Iterator[Workplace]:
     """Make a folder, whole or not at all.
 
     Args:
         target: the folder; an earlier one with a manifest of ours, or an empty one, is replaced.
+        made_by: the command; a folder that another command made is not replaced.
 
     Raises:
         OutputError: the target cannot be written or holds what is not ours, or the disk is full;
             nothing was changed.
     """
-    check_target(target)
+    check_target(target, made_by)
     place = target.resolve()
     work = _beside(place, "new")
     with _told(target):
@@ -76,7 +77,7 @@ def whole_folder(target: Path) -> Iterator[Workplace]:
             if not workplace.abandoned:
                 _flush(work)
         if not workplace.abandoned:
-            _check_folder(place, target)
+            _check_folder(place, target, made_by)
             _replace(work, place, target)
     finally:
         shutil.rmtree(work, ignore_errors=True)
@@ -117,7 +118,7 @@ def _check_parent(place: Path, target: Path) -> None:
         raise OutputError(f"{target} cannot be written: {parent} may not be written to")
 
 
-def _check_folder(place: Path, target: Path) -> None:
+def _check_folder(place: Path, target: Path, made_by: str) -> None:
     """Refuse a target that is not an empty folder, a folder of ours, or nothing at all."""
     if not place.exists():
         return
@@ -132,6 +133,12 @@ def _check_folder(place: Path, target: Path) -> None:
         raise OutputError(
             f"{target} holds files that are not ours, such as {found[0].name}; give the path of a "
             "new or empty folder"
+        )
+    other = _made_by(place)
+    if found and made_by and other and other != made_by:
+        raise OutputError(
+            f"{target} was made by `corewright {other}`, and this is `corewright {made_by}`: move "
+            "it away, or give the path of another folder"
         )
     strange = [name for name in _names(place) if name not in (listed or set())]
     if found and strange:
@@ -150,6 +157,14 @@ def _listed(place: Path) -> set[str] | None:
         return {MANIFEST, *(row["name"] for row in manifest["files"])}
     except (OSError, ValueError, KeyError, TypeError):
         return None
+
+
+def _made_by(place: Path) -> str:
+    """The command that made a folder of ours; empty when it does not say."""
+    try:
+        return str(json.loads((place / MANIFEST).read_text(encoding="utf-8")).get("made_by", ""))
+    except (OSError, ValueError, AttributeError):
+        return ""
 
 
 def _names(place: Path) -> list[str]:

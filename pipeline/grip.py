@@ -278,7 +278,12 @@ def _check_triangle(grip: Grip, radius_mm: float, where: str) -> None:
                 "two together; change a span or the bridge"
             )
     if max(sides.values()) > pi / 2.0 * radius_mm:
-        raise BallError(f"{where}: drilling.grip: a span reaches a quarter round the ball")
+        name = max(sides, key=lambda n: sides[n])
+        raise BallError(
+            f"{where}: drilling.grip: from {name} it is {sides[name] / MM_PER_IN:.3f} in between "
+            "the middles of the holes, more than a quarter round the ball; change a span or the "
+            "bridge"
+        )
 
 
 def _vent(

@@ -80,7 +80,7 @@ def handover(ball: Ball, target: Path) -> Package:
         OutputError: it cannot be written; nothing was changed.
         KernelFault: a file that was read back is not what it should be; nothing was changed.
     """
-    with whole_folder(target) as work:
+    with whole_folder(target, "handover") as work:
         package = write_package(ball, work.path)
         (work.path / "README.md").write_text(_readme(ball, package), "utf-8", newline="\n")
         write_manifest(work.path, ball, package)
@@ -113,13 +113,14 @@ def write_package(
     return Package(tuple(files), tuple(rows))
 
 
-def write_manifest(folder: Path, ball: Ball, package: Package) -> None:
+def write_manifest(folder: Path, ball: Ball, package: Package, made_by: str = "handover") -> None:
     """Write the manifest of a folder: every file in it by size and hash, and how it was verified.
 
     Args:
         folder: complete but for the manifest.
         ball: the ball.
         package: the geometry in the folder.
+        made_by: the command that made it.
     """
     known = {file.name: file for file in package.files}
     files = []
@@ -129,6 +130,7 @@ def write_manifest(folder: Path, ball: Ball, package: Package) -> None:
             files.append(_row(known.get(name) or _file(path, "", name)))
     manifest = {
         "format": FORMAT,
+        "made_by": made_by,
         "design": {
             "name": ball.design.name,
             "revision": ball.design.revision,

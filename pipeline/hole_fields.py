@@ -11,8 +11,9 @@ from pipeline.drilling import Drill, Insert, RawHole
 from pipeline.fields import BAD, Bad, ChoiceKind, QuantityKind, Reading, TextKind
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.records import Key, Record, TupleKind
-from pipeline.units import ANGLE, DENSITY, LENGTH
+from pipeline.units import ANGLE, DENSITY, LENGTH, MM_PER_IN
 
+LEAST_MM = 0.5  # of a hole's diameter: no bit is finer
 _LENGTH = QuantityKind(LENGTH, "units")
 _SIZE = QuantityKind(LENGTH, "units", above=0.0)
 _NOT_LESS = QuantityKind(LENGTH, "units", at_least=0.0)
@@ -111,14 +112,29 @@ def drill_in(found: Mapping[str, Any], node: Node, path: str, reading: Reading) 
                 node, "insert.bore", path, reading, "wider than the hole's diameter",
                 "make it wider, or leave the insert out",
             )  # fmt: skip
+    if found["diameter"] < LEAST_MM:
+        return refuse_at(
+            node,
+            "diameter",
+            path,
+            reading,
+            f"{LEAST_MM:g} mm ({LEAST_MM / MM_PER_IN:.2f} in) or more",
+        )
     if widest / 2.0 + found.get("bevel", 0.0) >= 50.0:
         return refuse_at(
-            node, "insert.bore" if insert else "diameter", path, reading,
-            "a hole of less than 100 mm with its bevel", "no digit is so wide",
+            node, _widest_field(found), path, reading,
+            "a hole of less than 3.9 in (100 mm) with its bevel", "no digit is so wide",
         )  # fmt: skip
     return Drill(
         found["diameter"], found["depth"], found.get("bottom"), found.get("bevel", 0.0), insert
     )
+
+
+def _widest_field(found: Mapping[str, Any]) -> str:
+    """The field that makes a hole so wide."""
+    if 2.0 * found.get("bevel", 0.0) > found["diameter"]:
+        return "bevel"
+    return "insert.bore" if "insert" in found else "diameter"
 
 
 def refuse_at(

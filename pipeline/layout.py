@@ -118,7 +118,7 @@ def frame_of_layout(
     assert asked.hand is not None
     if isinstance(layout, ByDistances):
         assert isinstance(asked.axis_point, Place)
-        at, mark_at = _by_distances(layout, asked.axis_point, pin, mark, radius, told)
+        at, mark_at = _by_distances(layout, asked.axis_point, asked.hand, pin, mark, radius, told)
     else:
         at, mark_at = _by_places(layout, pin, mark, radius, told)
     at = mirrored(at, asked.hand)
@@ -131,7 +131,13 @@ def frame_of_layout(
 
 
 def _by_distances(
-    layout: ByDistances, axis_at: Place, pin: Array, mark: Array | None, radius: float, told: str
+    layout: ByDistances,
+    axis_at: Place,
+    hand: Hand,
+    pin: Array,
+    mark: Array | None,
+    radius: float,
+    told: str,
 ) -> tuple[Array, Array | None]:
     """Pin and mark in the frame of a right hand's grip."""
     at = pin_at(
@@ -161,13 +167,19 @@ def _by_distances(
     along = tangent(at, axis)
     aside = np.cross(at, along)
     found = [stepped(at, cos(angle) * along + s * sin(angle) * aside, between) for s in (1.0, -1.0)]
-    found.sort(key=lambda p: float(p[2]))
-    if sin(angle) > _SAME_HEIGHT and found[1][2] - found[0][2] < _SAME_HEIGHT:
+    # a left hand's grip is laid out as its mirror image
+    way = {"above": (2, 1.0), "below": (2, -1.0), "right": (1, 1.0), "left": (1, -1.0)}
+    axis_k, sign = way[layout.mark or "above"]
+    sign *= -1.0 if axis_k == 1 and hand == "left" else 1.0
+    found.sort(key=lambda p: sign * float(p[axis_k]))
+    if sin(angle) > _SAME_HEIGHT and abs(found[1][axis_k] - found[0][axis_k]) < _SAME_HEIGHT:
+        words = "above and below" if axis_k == 2 else "left and right"
+        other = "left or right" if axis_k == 2 else "above or below"
         raise MarkUndecided(
-            f"{told}: drilling.layout.mark: both places of the mark are equally high, so that "
-            "above and below do not tell them apart; give pin_at and mark_at"
+            f"{told}: drilling.layout.mark: {words} do not tell the two places of the mark apart; "
+            f"say {other}, or give pin_at and mark_at"
         )
-    return at, found[1] if layout.mark_above else found[0]
+    return at, found[1]
 
 
 def pin_at(

@@ -50,7 +50,7 @@ FIGURES = {
     "flare index [in]": "flare",
 }
 OPEN = "triangle does not close"
-TWO_MARKS = "the mark's two places are equally high"
+TWO_MARKS = "the mark's two places are not told apart"
 _PROBES = 5  # layouts that are weighed finely too, to tell how far off the others may be
 
 
@@ -126,7 +126,7 @@ def field_of(
     asked = ball.design.drilling
     if asked is None or asked.grip is None or not isinstance(asked.layout, ByDistances):
         raise LayoutsError(
-            f"{ball.design.file or ball.design.name}: a map of layouts needs a drilling with a "
+            f"{where(ball, asked.line if asked else 0)}: a map of layouts needs a drilling with a "
             "grip and a layout by distances (pin_to_axis_point, pin_to_val, pin)"
         )
     for name, (low, high) in (("pin", pin_in), ("val", val_in)):
@@ -135,7 +135,7 @@ def field_of(
     if pin_in[0] <= 0.0:
         raise LayoutsError("--pin: a pin on the axis point itself has no layout; start above 0")
     if min(steps) < 2 or steps[0] * steps[1] > 100_000:
-        raise LayoutsError(f"{steps[0]} x {steps[1]} layouts; 2 x 2 to 100,000 in all")
+        raise LayoutsError(f"--steps: {steps[0]} x {steps[1]} layouts; 2 x 2 to 100,000 in all")
     axis, val = (
         MM_PER_IN * np.linspace(*ends, count)
         for ends, count in zip((pin_in, val_in), steps, strict=True)
@@ -143,7 +143,7 @@ def field_of(
     assert asked.hand is not None
     if asked.holes:
         raise LayoutsError(
-            f"{ball.design.file or ball.design.name}: a map of layouts turns the grip about the "
+            f"{where(ball, asked.line)}: a map of layouts turns the grip about the "
             "ball, and raw holes stay where they are: take 'holes' out of the drilling"
         )
     check_asked(ball, asked)
@@ -208,7 +208,7 @@ def mapped_block(field: Field, block: int) -> Mapped:
     first_moment, second, mass = _moments(field, grip, found)
     known = figures_of_moments(first_moment, second, mass, ball.radius_mm)
     turned = frames[closes]
-    sense = -1.0 if hand == "right" else 1.0
+    sense = 1.0 if hand == "right" else -1.0
     lean = first_moment / ball.radius_mm
     static = np.einsum("ni,nij->nj", lean, turned) * G_PER_MM3 / G_PER_OZ
     assert isinstance(asked.axis_point, Place)

@@ -29,7 +29,7 @@ NO_LAYOUT = "no such layout"
 
 def write_layouts(field: Field, mapped: Mapped, within_in: float, target: Path) -> None:
     """Make the folder of a map of layouts, whole or not at all."""
-    with whole_folder(target) as work:
+    with whole_folder(target, "layouts") as work:
         folder = work.path
         (folder / "layouts.csv").write_text(_table(field, mapped), "utf-8", newline="\n")
         for name, picture in _charts(field, mapped).items():
@@ -37,7 +37,7 @@ def write_layouts(field: Field, mapped: Mapped, within_in: float, target: Path) 
         write_sources(field.ball.design, folder)
         letter = _letter(field, mapped, within_in)
         (folder / "README.md").write_text(letter, "utf-8", newline="\n")
-        write_listing(folder, field.ball.design)
+        write_listing(folder, field.ball.design, "layouts")
 
 
 def as_figures(field: Field, mapped: Mapped, within_in: float) -> dict[str, Any]:
@@ -126,7 +126,7 @@ def _reasons(mapped: Mapped) -> str:
     words = {
         OPEN: "{} ask for a triangle that does not close: the pin cannot be farther from the line "
         "than from the axis point that it runs through",
-        TWO_MARKS: "{} leave two places of the high-RG mark that are equally high",
+        TWO_MARKS: "{} leave two places of the high-RG mark that its side does not tell apart",
     }
     told = [words[why].format(mapped.why.count(why)) for why in words if why in mapped.why]
     return ", and ".join(told) or "there are none"

@@ -119,7 +119,7 @@ def as_figures(design: Design, line: Sequence[Carried]) -> dict[str, Any]:
 
 def write_line(design: Design, line: Sequence[Carried], target: Path) -> None:
     """Make the folder of a line, whole or not at all."""
-    with whole_folder(target) as work:
+    with whole_folder(target, "lineup") as work:
         folder = work.path
         taken: list[str] = []
         for one in line:
@@ -136,7 +136,7 @@ def write_line(design: Design, line: Sequence[Carried], target: Path) -> None:
         text = f"# {design.name}: the line\n\n```text\n{told(design, line)}\n```\n\n"
         text += "![figures across ball weights](lineup.png)\n"
         (folder / "README.md").write_text(text, "utf-8", newline="\n")
-        write_listing(folder, design)
+        write_listing(folder, design, "lineup")
 
 
 def _table(line: Sequence[Carried]) -> str:

@@ -25,7 +25,7 @@ from pipeline.wanted import NOTHING
 
 FORMAT = "corewright 1"
 DRILLING_FORMAT = "corewright drilling 1"
-DRILLING_WORDS = "corewright drilling"
+DRILLING_WORDS = "corewright drill"
 
 _DENSITY = QuantityKind(
     DENSITY,
@@ -166,7 +166,7 @@ def load_core(path: Path | str) -> Design:
             [
                 Problem(
                     0, "", f"it drills the ball of {design.file}", "allowed: a design of its own",
-                    f"this command changes the ball: give it {design.file}",
+                    f"this command is for the undrilled ball: give it {design.file}",
                 )
             ],
         )  # fmt: skip
@@ -245,6 +245,13 @@ def _drilled_elsewhere(data: bytes, node: Node, file: str, folder: Path) -> Desi
     here = node.entries["design"]
     if "/" in ball.name:
         reading.refuse(here, here.line, "design", "a design file beside this one")
+        raise DesignError(file, reading.problems)
+    base = parse(decode(ball.data, str(folder / ball.name)), str(folder / ball.name))
+    if _format_of(base).startswith(DRILLING_WORDS):
+        reading.refuse(
+            here, here.line, "design", "the file of a ball", "that is a drilling file itself",
+            "name the design that it is for",
+        )  # fmt: skip
         raise DesignError(file, reading.problems)
     design = read_design(ball.data, str(folder / ball.name), folder)
     if design.drilling is not None:

@@ -57,7 +57,7 @@ def make(design_file: Path | str, target: Path | str) -> Made:
         CorewrightError: the design, the ball or the target cannot be used; nothing was changed.
     """
     ball = build_ball(load(design_file))
-    with whole_folder(Path(target)) as work:
+    with whole_folder(Path(target), "make") as work:
         folder = work.path
         proof = prove(ball)
         if proof.disagreements:
@@ -75,7 +75,7 @@ def make(design_file: Path | str, target: Path | str) -> Made:
         text = letter(ball, properties, findings, geometry(package), drilled=drilled is not None)
         (folder / "README.md").write_text(text, encoding="utf-8", newline="\n")
         write_design(ball.design, folder)
-        write_manifest(folder, ball, package)
+        write_manifest(folder, ball, package, "make")
     return Made(ball, properties, proof, findings, package, drilled)
 
 

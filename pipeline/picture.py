@@ -17,6 +17,7 @@ from pipeline.views import VIEWS
 from pipeline.weigh import MassProperties, weigh
 
 LEAST_PX, MOST_PX = 360, 8192
+SIZE = (1920, 1080)
 
 
 class Refused(OutputError, ValueError):
@@ -65,21 +66,25 @@ def picture_drilled(
     return drawn(DRILLED_VIEWS[view](drilled), size, transparent=transparent)
 
 
-def draw_view(ball: Ball, view: str, size: tuple[int, int], *, transparent: bool) -> bytes:
+def draw_view(ball: Ball, view: str, size: tuple[int, int] | None, *, transparent: bool) -> bytes:
     """A ball by any view, drilled first where the view is of a drilled one.
+
+    Without a size it is 1920 x 1080 px, or what suits a map.
 
     Raises:
         Refused: the design drills no holes, or as `picture`.
         BallError: a hole or the layout cannot be.
     """
     if view not in (*DRILLED_VIEWS, *MAPS):
-        return picture(ball, weigh(ball), view=view, size=size, transparent=transparent)
+        return picture(ball, weigh(ball), view=view, size=size or SIZE, transparent=transparent)
     drilled = drill(ball)
     if drilled is None:
         raise Refused(f"{ball.design.name} is not drilled: the view '{view}' needs a drilling")
     if view in MAPS:
-        return polar_map(drilled, view)
-    return picture_drilled(drilled, view=view, size=size, transparent=transparent)
+        if size is not None:
+            _check_size(size)
+        return polar_map(drilled, view, size)
+    return picture_drilled(drilled, view=view, size=size or SIZE, transparent=transparent)
 
 
 def every_view() -> list[str]:

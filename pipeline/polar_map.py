@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 _SIGNS = {"pin": "o", "cg": "P", "psa": "D", "axis point": "X", "grip centre": "+"}
 _STEP_IN = 1.0
 _FIGURES_RAD = -1.15  # where the circles' figures stand
+_WIDE_IN, _HIGH_IN = 9.2, 9.6
 _RIM_IN = 1e-6  # a mark a quarter round the ball is on the map's rim, whatever the last bit says
 
 
@@ -76,15 +77,18 @@ MAPS: dict[str, Callable[[Drilled], Flat]] = {
 }
 
 
-def polar_map(drilled: Drilled, name: str) -> bytes:
-    """One of MAPS as a PNG."""
+def polar_map(drilled: Drilled, name: str, size: tuple[int, int] | None = None) -> bytes:
+    """One of MAPS as a PNG, of a size in px where one is asked for."""
     flat = MAPS[name](drilled)
-    with sheet(9.2, 9.6) as (figure, axes):
+    dpi = 150.0 if size is None else min(size[0] / _WIDE_IN, size[1] / _HIGH_IN)
+    wide, high = (_WIDE_IN, _HIGH_IN) if size is None else (size[0] / dpi, size[1] / dpi)
+    with sheet(wide, high) as (figure, axes):
+        figure.set_dpi(dpi)
         draw_map(axes, drilled, flat)
         about = "the axis point" if name == "axis-map" else "the pin"
         design = drilled.ball.design
         axes.set_title(
-            f"{design.name}, revision {design.revision}: the surface about {about}",
+            f"{design.name}, revision {design.revision}: the half of the ball about {about}",
             loc="left", weight="bold",
         )  # fmt: skip
         return png(figure)
@@ -114,9 +118,15 @@ def draw_map(
             named = ""
     for hole, rim in rims(drilled):
         at = flat.place(rim, radius)
-        if len(at) and np.hypot(*at.T).max() <= edge:
+        within = np.hypot(*at.T) <= edge if len(at) else np.zeros(0, dtype=bool)
+        if not within.any():
+            continue
+        if within.all():
             axes.fill(*at.T, facecolor=OYSTER, edgecolor=INK, linewidth=1.2, zorder=3)
-            middle = flat.place(hole.entry_mm[None], radius)[0]
+        else:  # what of it lies on this half of the ball
+            axes.plot(*np.where(within[:, None], at, np.nan).T, color=INK, linewidth=1.2, zorder=3)
+        middle = flat.place(hole.entry_mm[None], radius)[0]
+        if float(np.hypot(*middle)) <= edge:
             axes.text(
                 float(middle[0]), float(middle[1]), hole.name, ha="center", va="center",
                 fontsize=4.5 if small else 8, zorder=4,

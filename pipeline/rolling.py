@@ -16,13 +16,15 @@ REVOLUTIONS = 8
 def let_go(drilled: Drilled, revolutions: int = REVOLUTIONS) -> Flare | None:
     """The flare of a ball that turns about its axis point; None without one.
 
-    A right hand's ball is seen to turn clockwise about its positive axis point, a left hand's
-    counter-clockwise: so it rolls away from the bowler (worked out here).
+    A ball that rolls away from the bowler turns about an axis that points to the bowler's left, by
+    the right-hand rule.  A right hand's ring finger, and with it the positive axis point, is on the
+    left when the palm is behind the ball; so seen from there the ball turns counter-clockwise, and
+    a left hand's clockwise (worked out here).
     """
     axis, hand = drilled.laid.axis_point, drilled.laid.hand
     if axis is None or hand is None:
         return None
-    sense = -1.0 if hand == "right" else 1.0
+    sense = 1.0 if hand == "right" else -1.0
     found = spun(
         drilled.properties.inertia_g_mm2,
         drilled.properties.mass_g,

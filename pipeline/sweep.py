@@ -126,7 +126,7 @@ def run(
     Raises:
         OutputError: chunks of another plan lie there, or the target cannot be written.
     """
-    check_target(target)
+    check_target(target, "sweep")
     place = unfinished(target)
     _open(plan, place)
     files = [place / f"chunk-{k:07d}.parquet" for k in range(plan.chunks)]

@@ -54,7 +54,7 @@ class Swept:
 
 def write_sweep(plan: Plan, files: Sequence[Path], target: Path) -> Swept:
     """Make the folder of a sweep, whole or not at all, from the files of its chunks."""
-    with whole_folder(target) as work:
+    with whole_folder(target, "sweep") as work:
         folder = work.path
         swept, shown = _write_tables(plan, files, folder)
         for name, picture in _charts(plan, shown).items():
@@ -63,7 +63,7 @@ def write_sweep(plan: Plan, files: Sequence[Path], target: Path) -> Swept:
             _write_frames(plan, shown, folder)
         write_sources(plan.design, folder)
         (folder / "README.md").write_text(_letter(plan, swept), "utf-8", newline="\n")
-        write_listing(folder, plan.design)
+        write_listing(folder, plan.design, "sweep")
     return swept
 
 
@@ -224,7 +224,7 @@ def write_sources(design: Design, folder: Path) -> None:
         path.write_bytes(data)
 
 
-def write_listing(folder: Path, design: Design) -> None:
+def write_listing(folder: Path, design: Design, made_by: str) -> None:
     """The manifest of a folder of results: every file in it by size and hash."""
     rows = []
     for path in sorted(p for p in folder.rglob("*") if p.is_file()):
@@ -239,6 +239,7 @@ def write_listing(folder: Path, design: Design) -> None:
         )
     manifest = {
         "format": FORMAT,
+        "made_by": made_by,
         "design": {
             "name": design.name,
             "revision": design.revision,

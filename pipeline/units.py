@@ -42,7 +42,8 @@ class Quantity:
     def allowed(self) -> str:
         """What may stand there, for messages."""
         words = ", ".join(unit for unit in self.units if unit not in self.spellings)
-        return f"a {self.name} in {words}, such as {self.example}"
+        article = "an" if self.name[0] in "aeiou" else "a"
+        return f"{article} {self.name} in {words}, such as {self.example}"
 
 
 LENGTH = Quantity(

@@ -259,7 +259,7 @@ def test_every_finding_tells_its_source_and_how_sure_it_is() -> None:
 
 def test_a_rule_is_told_once() -> None:
     names = [found.rule for found in check_drilled(drilled(GRIP))]
-    assert len(names) == len(set(names)) == 11
+    assert len(names) == len(set(names)) == 12
 
 
 def test_a_grip_without_thumb_has_static_weights() -> None:

@@ -181,30 +181,38 @@ def test_it_is_a_design_estimate() -> None:
 
 
 def test_diameter_depth_bevel_and_insert_are_those_that_were_asked() -> None:
-    assert after("grip with a vent and an insert", "middle") == [
-        "0.7812", "2.5000", "flat", "0.0625", "0.9688", "1.2500", "0.000", "0.000",
+    assert after("grip with a vent and an insert", "middle")[2:] == [
+        "25/32", "2 1/2", "flat", "1/16", "31/32", "1 1/4", "1.1", "0", "0",
     ]  # fmt: skip
 
 
 def test_reverse_and_left_stand_in_brackets() -> None:
-    assert after("grip with a vent and an insert", "thumb") == [
-        "1.0000", "2.7500", "118°", "none", "none", "(0.375)", "(0.125)",
+    assert after("grip with a vent and an insert", "thumb")[2:] == [
+        "1", "2 3/4", "118°", "none", "none", "(3/8)", "(1/8)",
     ]  # fmt: skip
 
 
+def test_a_vent_is_told_by_where_it_enters() -> None:
+    assert after("grip with a vent and an insert", "vent 1")[:2] == ["1/2", "(1)"]
+
+
 def test_a_hole_of_no_grip_tells_by_how_much_it_misses_the_centre() -> None:
-    assert after("one hole", "thumb")[-1] == "misses 0.000"
+    assert after("one hole", "thumb")[-2:] == ["misses centre", "0"]
+
+
+def test_a_hole_of_no_grip_tells_where_it_enters_in_the_ball_frame() -> None:
+    assert after("one hole", "thumb")[:2] == ["arc 6 3/4", "at 30.0°"]
 
 
 @pytest.mark.parametrize(
     ("words", "due"),
     [
-        ("pin to axis point", "4.0000"),
-        ("pin to vertical axis line", "2.0000"),
-        ("axis point, over from the grip centre", "5.0000"),
-        ("axis point, then up", "0.5000"),
-        ("span, thumb to middle, edge to edge", "4.2500"),
-        ("bridge, middle to ring, edge to edge", "0.2500"),
+        ("pin to axis point", "4"),
+        ("pin to vertical axis line", "2"),
+        ("axis point, over from the grip centre", "5"),
+        ("axis point, then up", "1/2"),
+        ("span, thumb to middle, edge to edge", "4 1/4"),
+        ("bridge, middle to ring, edge to edge", "1/4"),
     ],
 )
 def test_distances_along_the_surface_are_those_that_were_asked(words: str, due: str) -> None:
@@ -212,7 +220,7 @@ def test_distances_along_the_surface_are_those_that_were_asked(words: str, due: 
 
 
 def test_the_mark_of_an_asymmetrical_ball_has_its_distance() -> None:
-    assert after("asymmetrical", "mark to axis point")[0] == "4.5000"
+    assert after("asymmetrical", "mark to axis point")[0] == "4 1/2"
 
 
 def test_the_hand_is_told() -> None:

@@ -190,10 +190,7 @@ def test_problems_of_the_design_stand_at_its_own_lines(tmp_path: Path) -> None:
 
 def test_a_drilling_file_is_no_design_for_another(tmp_path: Path) -> None:
     told = refused(written(tmp_path, ball=OWN + MARKED))
-    assert (
-        f"{tmp_path / 'dunlin.yaml'}:1: format: read 'corewright drilling 1'; allowed: "
-        "'corewright 1'" in told
-    )
+    assert "drilling.yaml:2: design: read 'dunlin.yaml': that is a drilling file itself" in told
 
 
 DOCUMENT = Path(__file__).parents[2] / "docs" / "drilling.md"

@@ -94,7 +94,7 @@ def test_a_layout_by_distances() -> None:
 
 
 def test_a_layout_by_distances_with_a_mark() -> None:
-    assert asked(MARKED).layout == ByDistances(101.6, 50.8, True, 114.3, False, 19)
+    assert asked(MARKED).layout == ByDistances(101.6, 50.8, True, 114.3, "below", 19)
 
 
 def test_a_pin_below_and_beyond_the_line() -> None:
@@ -170,7 +170,7 @@ def test_raw_holes_need_no_hand() -> None:
         (
             f"thumb: {THUMB}",
             "thumb: no",
-            "16: drilling.grip.thumb: read 'no'; allowed: keys diameter, depth",
+            "16: drilling.grip.thumb: read 'no'; allowed: none, or keys diameter, depth",
         ),
         (
             "point: 118",
@@ -272,7 +272,7 @@ def test_raw_holes_need_no_hand() -> None:
             "pin: above",
             "pin: above, pin_at: {over: 1, up: 2}",
             "19: drilling.layout.pin_at: read keys over, up; allowed: distances "
-            "(pin_to_axis_point, pin_to_val, pin) or places, not both; the layout says the same",
+            "(pin_to_axis_point, pin_to_val, pin) or places, not both; the two ways do not mix",
         ),
         (
             "pin: above",

@@ -229,7 +229,7 @@ def test_the_sides_of_that_triangle_are_told() -> None:
 def test_a_span_of_a_quarter_round_the_ball_is_refused() -> None:
     far = replace(FINGER, span_mm=pi / 2.0 * RADIUS)
     told = refused(replace(PLAIN, middle=far, ring=far))
-    assert "drilling.grip: a span reaches a quarter round the ball" in told
+    assert "more than a quarter round the ball" in told
 
 
 @pytest.mark.parametrize(

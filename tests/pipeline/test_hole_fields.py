@@ -137,7 +137,7 @@ def test_every_hole_keeps_its_line() -> None:
         (
             "diameter: 1.0",
             "diameter: 101 mm",
-            ".diameter: read '101 mm'; allowed: a hole of less than 100 mm with its bevel; no dig",
+            ".diameter: read '101 mm'; allowed: a hole of less than 3.9 in (100 mm) with its bevel",
         ),
         ("use: thumb", "use: balance", ".use: read 'balance'; allowed: finger, thumb, vent"),
         (

@@ -59,18 +59,26 @@ def test_it_starts_at_the_axis_point(drilling: str, core: str) -> None:
 
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_it_first_goes_where_euler_s_equations_send_it(hand: str) -> None:
-    """A right hand's ball is seen to turn clockwise about its axis point n: w = -n."""
+    """A right hand's ball is seen to turn counter-clockwise about its axis point n: w = n."""
     found = drilled(swapped(MARKED, ("hand: right", f"hand: {hand}")), UNEVEN)
     flare, axis = let_go(found), found.laid.axis_point
     assert flare is not None
     assert axis is not None
     inertia = found.properties.inertia_g_mm2
-    w = -axis if hand == "right" else axis
+    w = axis if hand == "right" else -axis
     change = np.linalg.solve(inertia, np.cross(inertia @ w, w))
-    due = -change if hand == "right" else change
+    due = change if hand == "right" else -change
     due -= (due @ axis) * axis
     step = flare.path_mm[1] - flare.path_mm[0]
     assert step @ due / np.linalg.norm(step) / np.linalg.norm(due) > 0.99
+
+
+def test_the_track_leaves_the_grip_as_the_axis_comes_nearer(right_hand: Drilled) -> None:
+    """Rings fan out away from the holes (common practice, no source)."""
+    flare, centre = let_go(right_hand), right_hand.laid.grip_centre
+    assert flare is not None
+    away = np.arccos(flare.axis_points_mm @ centre / RADIUS)
+    assert (np.diff(away) < 0.0).all()
 
 
 def test_a_left_hand_s_ball_wanders_in_the_mirror() -> None:
