@@ -70,7 +70,7 @@ def drilled() -> dict[str, bytes]:
         f"dunlin-{view}.png": draw_view(ball, view, SIZE, transparent=False)
         for view in ("drilled", "bored", "taken", "rings")
     }
-    found["dunlin-axis-map.png"] = draw_view(ball, "axis-map", SIZE, transparent=False)
+    found["dunlin-axis-map.png"] = draw_view(ball, "axis-map", None, transparent=False)
     field = field_of(ball, (1.0, 6.5), (0.0, 4.0), (28, 28))
     layouts = mapped(field, Crew())
     with tempfile.TemporaryDirectory() as place:

@@ -72,6 +72,7 @@ class Design:
         wanted: what it is to become.
         drilling: its holes, or None.
         drilling_file: the file of the drilling where that is another one than the ball's.
+        undrilled: the design of the ball, as its own file has it, where that is another one.
     """
 
     name: str
@@ -88,6 +89,7 @@ class Design:
     wanted: Wanted = NOTHING
     drilling: Drilling | None = None
     drilling_file: str = ""
+    undrilled: Design | None = None
 
     def material(self, name: str) -> Material:
         """The material of that name; KeyError when there is none."""

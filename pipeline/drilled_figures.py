@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -38,6 +39,7 @@ def drilled_figures(
         timed: whether to say how long each took.
     """
     ball = drilled.ball
+    before = replace(ball, design=ball.design.undrilled or ball.design)
     parts = [
         part_figures(part.name, part.material, part.density_g_cm3, left.volume_mm3)
         for part, left in zip(ball.parts, drilled.left, strict=True)
@@ -49,7 +51,7 @@ def drilled_figures(
     return {
         **mass_figures(ball, drilled.properties, parts, routes, timed=timed),
         "drilling": drilling_figures(drilled),
-        "undrilled": figures(ball, drilled.undrilled, undrilled_routes, timed=timed),
+        "undrilled": figures(before, drilled.undrilled, undrilled_routes, timed=timed),
     }
 
 

@@ -270,6 +270,7 @@ def _drilled_elsewhere(data: bytes, node: Node, file: str, folder: Path) -> Desi
         attachments=tuple(sorted((ball, *design.attachments), key=lambda a: a.name)),
         drilling=found["drilling"],
         drilling_file=file,
+        undrilled=design,
     )
 
 

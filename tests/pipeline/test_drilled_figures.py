@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from pipeline.ball import build_ball
 from pipeline.drilled import Drilled
 from pipeline.drilled_figures import (
     drilled_figures,
@@ -16,8 +17,11 @@ from pipeline.drilled_figures import (
     removed_figures,
 )
 from pipeline.figures import figures
+from pipeline.load import load
 from pipeline.prove import first_route
 from pipeline.prove_drilled import drilled_route
+from pipeline.shipped import shipped
+from pipeline.weigh import weigh
 from tests.pipeline.drilled_text import (
     BARE,
     GRIP,
@@ -265,3 +269,11 @@ def test_what_was_taken_of_each_part(gripped: Drilled) -> None:
     assert taken - filled == pytest.approx(
         drilling_figures(gripped)["removed_oz"], abs=8e-5
     )  # to 1e-6 lb a part
+
+
+def test_the_undrilled_ball_of_a_drilling_file_is_that_of_its_own_file() -> None:
+    ball = build_ball(load(shipped("dunlin-drilled")))
+    drilled_ball, route = drilled_route(ball)
+    alone = build_ball(load(shipped("dunlin")))
+    told = drilled_figures(drilled_ball, [route], [first_route(ball)], timed=False)["undrilled"]
+    assert told == figures(alone, weigh(alone), [first_route(alone)], timed=False)
