@@ -46,6 +46,17 @@ class Principal:
         """High less intermediate RG."""
         return float(self.rg_mm[2] - self.rg_mm[1])
 
+    def named_mm(self) -> dict[str, float]:
+        """The three RGs and the two differentials by the trade's names, low RG first."""
+        low, intermediate, high = (float(rg) for rg in self.rg_mm)
+        return {
+            "low RG": low,
+            "intermediate RG": intermediate,
+            "high RG": high,
+            "total differential": self.total_differential_mm,
+            "intermediate differential": self.intermediate_differential_mm,
+        }
+
 
 def principal(inertia: Array, mass: float, split_mm: float) -> Principal:
     """Principal axes of an inertia tensor.

@@ -12,6 +12,7 @@ import numpy as np
 
 from pipeline.charts import FAINT, INK
 from pipeline.check import Finding
+from pipeline.digits import inches
 from pipeline.drilled import Drilled
 from pipeline.drilled_figures import layout_distances_mm
 from pipeline.driller import bridges_of, pitch_of, place_of, spans_of
@@ -24,7 +25,6 @@ from pipeline.shift import pin_moved, psa_moved
 from pipeline.sphere import arc_rad
 from pipeline.statics import statics
 from pipeline.units import G_PER_LB, G_PER_OZ, MM_PER_IN
-from pipeline.weigh import MassProperties
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -231,22 +231,13 @@ def _figures(drilled: Drilled) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = [
         ("weight, lb", f"{before.mass_g / G_PER_LB:.3f}", f"{after.mass_g / G_PER_LB:.3f}"),
     ]
-    for name, a, b in zip(_NAMES, _rgs(before), _rgs(after), strict=True):
-        rows.append((f"{name}, in", f"{a:.4f}", f"{b:.4f}"))
+    drilled_mm = after.principal.named_mm()
+    for name, mm in before.principal.named_mm().items():
+        rows.append((f"{name}, in", inches(mm, before, 4), inches(drilled_mm[name], after, 4)))
     taken = (before.mass_g - after.mass_g) / G_PER_OZ
     rows.append(("taken out, oz", "", f"{taken:.2f}"))
     rows.append(("symmetry", before.principal.symmetry, after.principal.symmetry))
     return rows
-
-
-_NAMES = (
-    "low RG", "intermediate RG", "high RG", "total differential", "intermediate differential",
-)  # fmt: skip
-
-
-def _rgs(properties: MassProperties) -> tuple[float, ...]:
-    low, middle, high = (float(rg) / MM_PER_IN for rg in properties.principal.rg_mm)
-    return low, middle, high, high - low, high - middle
 
 
 def _verdict(finding: Finding) -> tuple[str, ...]:

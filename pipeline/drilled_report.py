@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import acos, degrees
 
+from pipeline.digits import inches
 from pipeline.drilled import Drilled
 from pipeline.drilled_figures import layout_distances_mm
 from pipeline.flare import EXPLANATION
@@ -12,7 +13,6 @@ from pipeline.rolling import let_go
 from pipeline.shift import Moved, pin_moved, psa_moved, rg_about_mm
 from pipeline.statics import HALVES, HALVES_OZ, MOMENT, statics
 from pipeline.units import G_PER_LB, G_PER_OZ, MM3_PER_IN3, MM_PER_IN
-from pipeline.weigh import MassProperties
 from shapes.moments import Array
 
 
@@ -48,20 +48,14 @@ def _before_and_after(drilled: Drilled) -> list[str]:
     one, other = before.mass_g / G_PER_LB, after.mass_g / G_PER_LB
     taken = (after.mass_g - before.mass_g) / G_PER_OZ
     lines.append(_row("mass, lb", f"{one:.4f}", f"{other:.4f}", f"{taken:+.3f} oz"))
-    for name, a, b in zip(_NAMES, _rgs(before), _rgs(after), strict=True):
-        lines.append(_row(f"{name}, in", f"{a:.6f}", f"{b:.6f}", f"{b - a:+.6f}"))
+    drilled_mm = after.principal.named_mm()
+    for name, mm in before.principal.named_mm().items():
+        was, now = inches(mm, before, 6), inches(drilled_mm[name], after, 6)
+        places = min(len(text.partition(".")[2]) for text in (was, now))
+        change = (drilled_mm[name] - mm) / MM_PER_IN
+        lines.append(_row(f"{name}, in", was, now, f"{change:+.{places}f}"))
     lines.append(_row("symmetry", before.principal.symmetry, after.principal.symmetry))
     return lines
-
-
-_NAMES = (
-    "low RG", "intermediate RG", "high RG", "total differential", "intermediate differential",
-)  # fmt: skip
-
-
-def _rgs(properties: MassProperties) -> tuple[float, ...]:
-    low, middle, high = (float(rg) / MM_PER_IN for rg in properties.principal.rg_mm)
-    return low, middle, high, high - low, high - middle
 
 
 def _marks(drilled: Drilled) -> list[str]:

@@ -276,49 +276,44 @@ class DrillingKind(MadeKind):
     def made(
         self, found: dict[str, Any], node: Node, path: str, reading: Reading
     ) -> Drilling | Bad:
+        fault = _fault(found)
+        if fault is not None:
+            key, allowed, why = fault
+            return refuse_at(node, key, path, reading, allowed, why)
         grip, layout, axis = (found.get(k) for k in ("grip", "layout", "axis_point"))
-        if grip is None and "holes" not in found:
-            return refuse_at(node, "holes", path, reading, "holes, or a grip", "it must be there")
-        if grip is not None:
-            for key in ("hand", "layout"):
-                if key not in found:
-                    return refuse_at(node, key, path, reading, dict(_KINDS)[key], "a grip needs it")
-            if isinstance(layout, ByDistances) and axis is None:
-                return refuse_at(
-                    node, "axis_point", path, reading, "{over, up or down} beside a grip",
-                    "a layout by distances needs it",
-                )  # fmt: skip
-            if isinstance(axis, SurfacePoint):
-                return refuse_at(
-                    node, "axis_point", path, reading, "{over, up or down} beside a grip",
-                    "its place in the ball frame follows from the layout",
-                )  # fmt: skip
-        else:
-            if layout is not None:
-                return refuse_at(
-                    node, "layout", path, reading, "a layout beside a grip",
-                    "raw holes are placed already: leave it out",
-                )  # fmt: skip
-            if isinstance(axis, Place):
-                return refuse_at(
-                    node, "axis_point", path, reading, "{arc, azimuth} beside raw holes",
-                    "over and up start at the grip centre, and there is no grip",
-                )  # fmt: skip
-        if axis is not None and "hand" not in found:
-            return refuse_at(
-                node, "hand", path, reading, dict(_KINDS)["hand"], "an axis point needs it"
-            )
-        names = _names(found)
-        twice = next((n for n in names if names.count(n) > 1), None)
-        if twice is not None:
-            return refuse_at(
-                node, "holes", path, reading, "a name of its own for each hole",
-                f"'{twice}' names two; a grip's holes are middle, ring, thumb, vent 1, ...",
-            )  # fmt: skip
         return Drilling(
             found.get("holes", ()), found.get("hand"), axis, grip, layout,
             found.get("house_ball") == "yes", node.line,
         )  # fmt: skip
+
+
+def _fault(found: Mapping[str, Any]) -> tuple[str, str, str] | None:
+    """What is wrong between the keys: which of them, what is allowed there, and why."""
+    kinds = {key.name: key.kind.allowed for key in DRILLING.keys}
+    grip, layout, axis = (found.get(k) for k in ("grip", "layout", "axis_point"))
+    if grip is None and "holes" not in found:
+        return "holes", "holes, or a grip", "it must be there"
+    lacking = [key for key in ("hand", "layout") if key not in found]
+    if grip is not None and lacking:
+        return lacking[0], kinds[lacking[0]], "a grip needs it"
+    if grip is not None and isinstance(layout, ByDistances) and axis is None:
+        return "axis_point", "{over, up or down} beside a grip", "a layout by distances needs it"
+    if grip is not None and isinstance(axis, SurfacePoint):
+        why = "its place in the ball frame follows from the layout"
+        return "axis_point", "{over, up or down} beside a grip", why
+    if grip is None and layout is not None:
+        return "layout", "a layout beside a grip", "raw holes are placed already: leave it out"
+    if grip is None and isinstance(axis, Place):
+        why = "over and up start at the grip centre, and there is no grip"
+        return "axis_point", "{arc, azimuth} beside raw holes", why
+    if axis is not None and "hand" not in found:
+        return "hand", kinds["hand"], "an axis point needs it"
+    names = _names(found)
+    twice = next((n for n in names if names.count(n) > 1), None)
+    if twice is not None:
+        why = f"'{twice}' names two; a grip's holes are middle, ring, thumb, vent 1, ..."
+        return "holes", "a name of its own for each hole", why
+    return None
 
 
 def _names(found: Mapping[str, Any]) -> list[str]:
@@ -330,5 +325,4 @@ def _names(found: Mapping[str, Any]) -> list[str]:
     return names
 
 
-_KINDS: tuple[tuple[str, str], ...] = tuple((key.name, key.kind.allowed) for key in DRILLING.keys)
 DRILLING_KIND: Kind = DrillingKind(DRILLING)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -29,7 +30,7 @@ _NAME = TextKind(r"[^\x00-\x1f\x7f]{1,80}", "a name of at most 80 characters")
 
 
 @dataclass(frozen=True)
-class MadeKind:
+class MadeKind(ABC):
     """A record whose values make one thing; `made` may refuse them and note why."""
 
     record: Record
@@ -44,9 +45,9 @@ class MadeKind:
             return BAD
         return self.made(found, node, path, reading)
 
+    @abstractmethod
     def made(self, found: dict[str, Any], node: Node, path: str, reading: Reading) -> Any:
         """What the values make, or `BAD` with a problem noted."""
-        raise NotImplementedError
 
     def schema(self) -> dict[str, Any]:
         return self.record.schema()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pipeline.ball import Ball
 from pipeline.check import Finding
+from pipeline.digits import inches
 from pipeline.report import SIGNS
 from pipeline.units import G_PER_LB, G_PER_OZ, MM_PER_IN
 from pipeline.weigh import MassProperties
@@ -73,15 +74,11 @@ def letter(
 
 
 def _figures(properties: MassProperties) -> list[str]:
-    low, intermediate, high = (float(rg) / MM_PER_IN for rg in properties.principal.rg_mm)
+    named = properties.principal.named_mm().items()
     pin_to_cg = properties.pin_to_cg_mm()
     rows = [
         ("mass", f"{properties.mass_g / G_PER_LB:.3f} lb"),
-        ("low RG", f"{low:.4f} in"),
-        ("intermediate RG", f"{intermediate:.4f} in"),
-        ("high RG", f"{high:.4f} in"),
-        ("total differential", f"{high - low:.4f} in"),
-        ("intermediate differential", f"{high - intermediate:.4f} in"),
+        *((name, f"{inches(mm, properties, 4)} in") for name, mm in named),
         ("symmetry", properties.principal.symmetry),
         ("pin to CG", "undefined" if pin_to_cg is None else f"{pin_to_cg / MM_PER_IN:.2f} in"),
         ("static imbalance, undrilled", f"{properties.static_imbalance_g() / G_PER_OZ:.2f} oz"),

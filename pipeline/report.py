@@ -5,6 +5,7 @@ from __future__ import annotations
 from pipeline.axes import Principal
 from pipeline.ball import Ball
 from pipeline.check import ESTIMATE, Finding
+from pipeline.digits import inches
 from pipeline.figures import notes_of
 from pipeline.limits import AS_OF, CONFIDENCE
 from pipeline.prove import Proof
@@ -27,11 +28,10 @@ def weighed(ball: Ball, properties: MassProperties, proof: Proof | None = None) 
             "from the ball's centre",
         ),
         "",
-        *_rgs(properties.principal, "about the centre of gravity"),
-        *_rgs(
-            properties.about_ball_centre,
-            "about the ball's centre, as a swing tester finds them",
-        ),
+        "about the centre of gravity",
+        *_rgs(properties.principal, properties),
+        "about the ball's centre, as a swing tester finds them",
+        *_rgs(properties.about_ball_centre, properties),
         "",
         *_marks(properties),
         "",
@@ -80,16 +80,9 @@ def _vector(vector_mm: Array) -> str:
     return f"{x:.4f}, {y:.4f}, {z:.4f} in"
 
 
-def _rgs(principal: Principal, about: str) -> list[str]:
-    low, intermediate, high = (float(rg) / MM_PER_IN for rg in principal.rg_mm)
-    return [
-        about,
-        _row("low RG", f"{low:.6f} in"),
-        _row("intermediate RG", f"{intermediate:.6f} in"),
-        _row("high RG", f"{high:.6f} in"),
-        _row("total differential", f"{high - low:.6f} in"),
-        _row("intermediate differential", f"{high - intermediate:.6f} in"),
-    ]
+def _rgs(principal: Principal, properties: MassProperties) -> list[str]:
+    named = principal.named_mm().items()
+    return [_row(name, f"{inches(mm, properties, 6)} in") for name, mm in named]
 
 
 def _marks(properties: MassProperties) -> list[str]:

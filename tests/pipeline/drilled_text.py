@@ -35,6 +35,16 @@ BARE = """\
   axis_point: {over: 5, up: 0.5}
   layout: {pin_to_axis_point: 4, pin_to_val: 2, pin: above}
 """
+THUMBLESS = """\
+  hand: right
+  grip:
+    middle: {span: 3, diameter: 0.8, depth: 2}
+    ring: {span: 3, diameter: 0.8, depth: 2}
+    bridge: 0.25
+    thumb: none
+  axis_point: {over: 5, up: 0.5}
+  layout: {pin_to_axis_point: 4, pin_to_val: 2, pin: above}
+"""
 HOLE = "name: thumb, use: thumb, at: {arc: 6.75 in, azimuth: 30 deg}, diameter: 1.0, depth: 2.5"
 
 

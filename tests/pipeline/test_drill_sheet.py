@@ -26,6 +26,7 @@ from tests.pipeline.drilled_text import (
     HOLE,
     MARKED,
     ROUND,
+    THUMBLESS,
     UNEVEN,
     drilled,
     holes,
@@ -51,16 +52,6 @@ FIVE = holes(
         for k in range(3)
     ),
 )
-THUMBLESS = """\
-  hand: right
-  grip:
-    middle: {span: 3, diameter: 0.8, depth: 2}
-    ring: {span: 3, diameter: 0.8, depth: 2}
-    bridge: 0.25
-    thumb: none
-  axis_point: {over: 5, up: 0.5}
-  layout: {pin_to_axis_point: 4, pin_to_val: 2, pin: above}
-"""
 BALLS = {
     "plain grip": (BARE, ROUND),
     "grip with a vent and an insert": (GRIP, ROUND),

@@ -13,7 +13,17 @@ from pipeline.driller import Gap, bridges_of, gap_mm, pitch_of, spans_of
 from pipeline.drilling import Drill, Hand
 from pipeline.holes import Hole
 from pipeline.sphere import rotation_to
-from tests.pipeline.drilled_text import BARE, GRIP, HOLE, PLAIN, RADIUS, drilled, holes, swapped
+from tests.pipeline.drilled_text import (
+    BARE,
+    GRIP,
+    HOLE,
+    PLAIN,
+    RADIUS,
+    THUMBLESS,
+    drilled,
+    holes,
+    swapped,
+)
 
 HANDS: list[Hand] = ["right", "left"]
 NAMES = ["middle", "ring", "thumb"]
@@ -31,16 +41,6 @@ LINES = {
     "ring": "ring: {span: 4.25, diameter: 0.8, depth: 2",
     "thumb": "thumb: {diameter: 1, depth: 2",
 }
-THUMBLESS = """\
-  hand: right
-  grip:
-    middle: {span: 3, diameter: 0.8, depth: 2}
-    ring: {span: 3, diameter: 0.8, depth: 2}
-    bridge: 0.25
-    thumb: none
-  axis_point: {over: 5, up: 0.5}
-  layout: {pin_to_axis_point: 4, pin_to_val: 2, pin: above}
-"""
 
 
 def pitched(name: str, hand: Hand, forward: float, right: float) -> Drilled:

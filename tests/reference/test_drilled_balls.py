@@ -372,25 +372,36 @@ def insert_in_uniform(density: float) -> Drilled:
     return uniform(8.55, f"{HOLE}, insert: {{bore: 1.1, depth: 1.4, density: {density}}}")
 
 
-def same_ball(found: Drilled, due: Drilled, seen: Seen) -> None:
-    a, b = found.properties, due.properties
-    error = rg_error_in(a, b.principal.rg_mm / MM_PER_IN)
+Twins = tuple[Drilled, Drilled]
+
+
+@pytest.fixture(params=["a uniform ball", "the cover alone"])
+def twins(request: pytest.FixtureRequest) -> Twins:
+    """A ball whose insert has the density of what it replaces, and the same without it."""
+    if request.param == "a uniform ball":
+        return insert_in_uniform(1.25), uniform(8.55, HOLE)
+    return covered(", insert: {bore: 1.1, depth: 0.7, density: 1.2}"), covered("")
+
+
+def test_an_insert_of_the_density_round_it_leaves_the_radii_of_gyration(
+    twins: Twins, seen: Seen
+) -> None:
+    found, due = (one.properties for one in twins)
+    error = rg_error_in(found, due.principal.rg_mm / MM_PER_IN)
     assert seen("inserts of the density round them, in of RG", error) <= RG_IN
-    assert a.mass_g == pytest.approx(b.mass_g, rel=2e-7)
-    assert a.centre_of_gravity_mm == pytest.approx(b.centre_of_gravity_mm, abs=1e-6 * MM_PER_IN)
-    assert a.inertia_g_mm2 == pytest.approx(b.inertia_g_mm2, abs=5e-7 * b.inertia_g_mm2.max())
 
 
-def test_an_insert_of_the_ball_s_own_density_changes_nothing_but_the_hole(seen: Seen) -> None:
-    same_ball(insert_in_uniform(1.25), uniform(8.55, HOLE), seen)
-
-
-def test_nor_does_one_of_the_cover_s_density_in_the_cover(seen: Seen) -> None:
-    same_ball(
-        covered(", insert: {bore: 1.1, depth: 0.7, density: 1.2}"),
-        covered(""),
-        seen,
+def test_an_insert_of_the_density_round_it_leaves_mass_and_centre(twins: Twins) -> None:
+    found, due = (one.properties for one in twins)
+    assert found.mass_g == pytest.approx(due.mass_g, rel=2e-7)
+    assert found.centre_of_gravity_mm == pytest.approx(
+        due.centre_of_gravity_mm, abs=1e-6 * MM_PER_IN
     )
+
+
+def test_an_insert_of_the_density_round_it_leaves_the_tensor(twins: Twins) -> None:
+    found, due = (one.properties.inertia_g_mm2 for one in twins)
+    assert found == pytest.approx(due, abs=5e-7 * due.max())
 
 
 def test_an_insert_weighs_its_ring(seen: Seen) -> None:

@@ -1,90 +1,31 @@
-"""Grips and layouts against spherical trigonometry, measured on the holes that were drilled."""
+"""Layouts against spherical trigonometry, measured on the holes that were drilled."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
-from math import acos, asin, atan, atan2, cos, degrees, hypot, pi, radians, sin, sqrt
+from math import acos, asin, atan, cos, degrees, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
 
-from pipeline.ball import build_ball
-from pipeline.drilled import Drilled, drill
 from pipeline.drilling import Place
 from pipeline.errors import BallError
-from pipeline.holes import Hole
 from pipeline.layout import pin_at
-from pipeline.load import read_design
-from pipeline.shipped import NAMES, shipped
 from pipeline.sphere import angle_between_sides, arc_rad, rotation_to, stepped, tangent
 from pipeline.units import MM_PER_IN
-
-Array = np.ndarray
-DIAMETER = 8.55
-RADIUS = DIAMETER / 2 * MM_PER_IN
-HEAD = """
-format: corewright 1
-name: Test
-revision: A
-units: in
-ball: {diameter: 8.55}
-materials: {clay: {density: 2.2}, shell: {density: 1.1}}
-parts:
-  - {name: core, material: clay, shape: ellipsoid, %s}
-  - {name: cover, material: shell, shape: sphere, diameter: 8.55}
-"""
-# both are their own mirror images in y = 0; the high-RG mark of the first lies in that plane
-ASYMMETRICAL = HEAD % "size: [3.2, 4.1, 5.2], tilt: {by: 10, toward: 0}, move: [0.1, 0, 0.2]"
-SYMMETRICAL = HEAD % "size: [3.4, 3.4, 5.2], move: [0, 0, 0.2]"
-THUMB = "{diameter: 1, depth: 2.75, bottom: {point: 118}, reverse: 3/8, left: 1/8, bevel: 1/32}"
-LAID = "pin_to_axis_point: 4, pin_to_val: 2, pin: above"
-MARK = ", mark_to_axis_point: 4.5, mark: below"
-
-
-@lru_cache
-def drilled(
-    ball: str, layout: str, hand: str = "right", thumb: str = THUMB, vents: str = ""
-) -> Drilled:
-    found = drill(
-        build_ball(
-            read_design(f"""{ball}
-drilling:
-  hand: {hand}
-  grip:
-    middle: {{span: 4 3/8, diameter: 25/32, depth: 2.5, forward: 1/4, right: 1/16}}
-    ring: {{span: 4 5/16, diameter: 3/4, depth: 2.4, reverse: 1/8}}
-    bridge: 0.25
-    thumb: {thumb}{vents}
-  axis_point: {{over: 5, up: 1/2}}
-  layout: {{{layout}}}
-""")
-        )
-    )
-    assert found is not None
-    return found
-
-
-def arc_in(a: Array, b: Array) -> float:
-    """From the dot product of two unit vectors, in on the ball."""
-    return acos(float(a @ b)) * DIAMETER / 2
-
-
-def hole_of(found: Drilled, name: str) -> Hole:
-    (hole,) = (hole for hole in found.holes if hole.name == name)
-    return hole
-
-
-def frame_of(found: Drilled) -> Array:
-    assert found.laid.frame is not None
-    return found.laid.frame
-
-
-def axis_of(found: Drilled) -> Array:
-    assert found.laid.axis_point is not None
-    return found.laid.axis_point
-
+from tests.reference.laid_balls import (
+    ASYMMETRICAL,
+    DIAMETER,
+    LAID,
+    MARK,
+    RADIUS,
+    SYMMETRICAL,
+    arc_in,
+    axis_of,
+    drilled,
+    frame_of,
+    over_and_up_in,
+)
 
 # ---- triangles
 
@@ -214,14 +155,6 @@ def hand(request: pytest.FixtureRequest) -> str:
     return found
 
 
-def over_and_up_in(found: Drilled, point: Array, hand: str) -> tuple[float, float]:
-    """Along the midline to the ring finger's side, then up; in on the ball."""
-    out, right, up = frame_of(found).T
-    side = 1 if hand == "right" else -1
-    r = DIAMETER / 2
-    return atan2(side * point @ right, point @ out) * r, asin(point @ up) * r
-
-
 def test_the_pin_is_as_far_from_the_axis_point_as_asked(asked: Asked, hand: str) -> None:
     found = drilled(ASYMMETRICAL, asked.told(), hand)
     assert arc_in(found.laid.pin, axis_of(found)) == pytest.approx(asked.pin_to_axis, abs=1e-9)
@@ -299,223 +232,3 @@ def test_an_eighth_of_the_ball() -> None:
     assert pi * 8.594 == pytest.approx(27.0, abs=1.5e-3)
     angle = degrees(acos(found.laid.pin @ axis_of(found)))
     assert angle == pytest.approx(45.0, abs=5e-3)
-
-
-# ---- grips as they were drilled
-
-
-def edge_arc(hole: Hole, towards: Array) -> float:
-    """From where its axis meets the surface to its wall, along a great circle, radians."""
-    at = hole.entry_mm / RADIUS
-    along = towards - (towards @ at) * at
-    along /= np.linalg.norm(along)
-
-    def outside(arc: float) -> float:
-        x = RADIUS * (cos(arc) * at + sin(arc) * along)
-        return float(np.linalg.norm(np.cross(x - hole.entry_mm, hole.way))) - (
-            hole.drill.diameter_mm / 2
-        )
-
-    return float(brentq(outside, 0.0, 0.5, xtol=1e-15))
-
-
-def between_edges_in(one: Hole, other: Hole) -> float:
-    a, b = one.entry_mm / RADIUS, other.entry_mm / RADIUS
-    return (acos(float(a @ b)) - edge_arc(one, b) - edge_arc(other, a)) * DIAMETER / 2
-
-
-SPANS = {"middle": 4 + 3 / 8, "ring": 4 + 5 / 16}
-
-
-@pytest.mark.parametrize("finger", SPANS)
-def test_spans_edge_to_edge(finger: str, hand: str) -> None:
-    found = drilled(SYMMETRICAL, LAID, hand)
-    span = between_edges_in(hole_of(found, "thumb"), hole_of(found, finger))
-    assert span == pytest.approx(SPANS[finger], abs=1e-9)
-
-
-@pytest.mark.parametrize("finger", SPANS)
-def test_spans_from_the_palm_s_mark(finger: str, hand: str) -> None:
-    """Without a thumb hole they start at the grip centre."""
-    found = drilled(SYMMETRICAL, LAID, hand, "none")
-    hole, centre = hole_of(found, finger), frame_of(found)[:, 0]
-    span = (acos(centre @ hole.entry_mm / RADIUS) - edge_arc(hole, centre)) * DIAMETER / 2
-    assert span == pytest.approx(SPANS[finger], abs=1e-9)
-
-
-@pytest.mark.parametrize("thumb", [THUMB, "none"], ids=["with thumb", "without"])
-def test_bridge_edge_to_edge(hand: str, thumb: str) -> None:
-    found = drilled(SYMMETRICAL, LAID, hand, thumb)
-    bridge = between_edges_in(hole_of(found, "middle"), hole_of(found, "ring"))
-    assert bridge == pytest.approx(0.25, abs=1e-9)
-
-
-def test_a_span_ends_at_the_bore_that_is_drilled(hand: str) -> None:
-    """The body of the ring finger's hole holds the surface inside its edge, not beyond it."""
-    found = drilled(SYMMETRICAL, LAID, hand)
-    ring, thumb = hole_of(found, "ring"), hole_of(found, "thumb").entry_mm / RADIUS
-    at = ring.entry_mm / RADIUS
-    way, edge = tangent(at, thumb), edge_arc(ring, thumb)
-    points = np.array([RADIUS * stepped(at, way, edge + d) for d in (-1e-7, 1e-7)])
-    assert ring.bore().contains(points).tolist() == [True, False]
-
-
-def test_the_bridge_s_middle_and_the_thumb_stand_on_the_centreline(hand: str) -> None:
-    found = drilled(SYMMETRICAL, LAID, hand)
-    middle, ring = hole_of(found, "middle"), hole_of(found, "ring")
-    a, b = middle.entry_mm / RADIUS, ring.entry_mm / RADIUS
-    half = between_edges_in(middle, ring) / DIAMETER
-    bridge = stepped(a, tangent(a, b), edge_arc(middle, b) + half)
-    right = frame_of(found)[:, 1]
-    assert bridge @ right == pytest.approx(0.0, abs=1e-12)
-    assert hole_of(found, "thumb").entry_mm @ right == pytest.approx(0.0, abs=1e-9)
-
-
-def test_the_grip_centre_is_half_the_mean_span_from_the_thumb_s_edge(hand: str) -> None:
-    found = drilled(SYMMETRICAL, LAID, hand)
-    thumb, centre = hole_of(found, "thumb"), frame_of(found)[:, 0]
-    away = (acos(thumb.entry_mm @ centre / RADIUS) - edge_arc(thumb, centre)) * DIAMETER / 2
-    assert away == pytest.approx((SPANS["middle"] + SPANS["ring"]) / 4, abs=1e-9)
-
-
-def test_fingers_are_up_and_the_ring_finger_to_its_hand_s_side(hand: str) -> None:
-    """Seen from outside, fingers up: a right hand's ring finger is to the right of its middle."""
-    found = drilled(SYMMETRICAL, LAID, hand)
-    out, right, up = frame_of(found).T
-    assert np.cross(right, up) == pytest.approx(out)
-    middle, ring, thumb = (hole_of(found, n).entry_mm for n in ("middle", "ring", "thumb"))
-    assert min(middle @ up, ring @ up) > 0 > thumb @ up
-    assert (ring @ right > middle @ right) == (hand == "right")
-
-
-PITCHES = {"middle": (1 / 4, 1 / 16), "ring": (-1 / 8, 0.0), "thumb": (-3 / 8, -1 / 8)}
-
-
-@pytest.mark.parametrize("name", PITCHES)
-def test_pitches_are_how_far_an_axis_misses_the_centre(name: str, hand: str) -> None:
-    hole = hole_of(drilled(SYMMETRICAL, LAID, hand), name)
-    foot = hole.entry_mm - (hole.entry_mm @ hole.way) * hole.way
-    due = hypot(*PITCHES[name]) * MM_PER_IN
-    assert np.linalg.norm(foot) == pytest.approx(due, abs=1e-10)
-
-
-@pytest.mark.parametrize("name", PITCHES)
-def test_forward_leans_the_bottom_to_the_grip_centre(name: str, hand: str) -> None:
-    """And right leans it to the right, seen from outside with the fingers up, for either hand."""
-    found = drilled(SYMMETRICAL, LAID, hand)
-    hole = hole_of(found, name)
-    at = hole.entry_mm / RADIUS
-    forward = tangent(at, frame_of(found)[:, 0])
-    right = np.cross(forward, at)
-    right = right * np.sign(right @ frame_of(found)[:, 1])
-    bottom = hole.entry_mm + hole.drill.depth_mm * hole.way
-    lean = np.array([bottom @ forward, bottom @ right])
-    due = np.array(PITCHES[name])
-    assert lean / np.linalg.norm(lean) == pytest.approx(due / np.linalg.norm(due), abs=1e-12)
-
-
-def test_a_vent_runs_to_the_hole_s_axis(hand: str) -> None:
-    vent_ = "\n    vents: [{at: {over: 0.5, down: 1}, into: thumb, at_depth: 1.5, diameter: 1/8}]"
-    found = drilled(SYMMETRICAL, LAID, hand, vents=vent_)
-    vent, thumb = hole_of(found, "vent 1"), hole_of(found, "thumb")
-    place = over_and_up_in(found, vent.entry_mm / RADIUS, hand)
-    assert place == pytest.approx((0.5, -1.0), abs=1e-9)
-    end = vent.entry_mm + vent.drill.depth_mm * vent.way
-    assert end == pytest.approx(thumb.entry_mm + 1.5 * MM_PER_IN * thumb.way, abs=1e-9)
-
-
-# ---- either hand
-
-MIRROR = np.array([1.0, -1.0, 1.0])
-BALLS = {"asymmetrical": (ASYMMETRICAL, LAID + MARK), "symmetrical": (SYMMETRICAL, LAID)}
-# a pitch to the right is one to the left in a mirror
-OTHER_THUMB = THUMB.replace("left", "right")
-
-
-@pytest.fixture(params=BALLS)
-def pair(request: pytest.FixtureRequest) -> tuple[Drilled, Drilled]:
-    """Drilled for a right hand, and for a left one that is its mirror image."""
-    ball, layout = BALLS[request.param]
-    right = drilled(ball, layout, "right")
-    return right, mirrored_left(ball, layout)
-
-
-def mirrored_left(ball: str, layout: str) -> Drilled:
-    text = f"""{ball}
-drilling:
-  hand: left
-  grip:
-    middle: {{span: 4 3/8, diameter: 25/32, depth: 2.5, forward: 1/4, left: 1/16}}
-    ring: {{span: 4 5/16, diameter: 3/4, depth: 2.4, reverse: 1/8}}
-    bridge: 0.25
-    thumb: {OTHER_THUMB}
-  axis_point: {{over: 5, up: 1/2}}
-  layout: {{{layout}}}
-"""
-    found = drill(build_ball(read_design(text)))
-    assert found is not None
-    return found
-
-
-def test_holes_of_either_hand_are_mirror_images(pair: tuple[Drilled, Drilled]) -> None:
-    for a, b in zip(*(one.holes for one in pair), strict=True):
-        assert a.name == b.name
-        assert a.entry_mm * MIRROR == pytest.approx(b.entry_mm, abs=1e-9)
-        assert a.way * MIRROR == pytest.approx(b.way, abs=1e-11)
-
-
-def test_balls_of_either_hand_weigh_the_same(pair: tuple[Drilled, Drilled]) -> None:
-    """To twice the bound: their columns are not mirror images."""
-    right, left = (one.properties for one in pair)
-    assert right.mass_g == pytest.approx(left.mass_g, abs=2 * right.bound.mass_g)
-    assert right.principal.rg_mm == pytest.approx(left.principal.rg_mm, abs=2 * right.bound.rg_mm)
-
-
-def test_tensors_of_either_hand_are_mirror_images(pair: tuple[Drilled, Drilled]) -> None:
-    right, left = (one.properties for one in pair)
-    image = right.inertia_g_mm2 * np.outer(MIRROR, MIRROR)
-    assert image == pytest.approx(left.inertia_g_mm2, abs=5e-7 * image.max())
-    assert abs(image[0, 1]) > 1e-4 * image.max()  # there is something to mirror
-
-
-# ---- common practice
-
-USUAL = """
-drilling:
-  hand: right
-  grip:
-    middle:
-      {span: 4 3/8, diameter: 25/32, depth: 2.5, insert: {bore: 31/32, depth: 1.25, density: 1.1}}
-    ring:
-      {span: 4 5/16, diameter: 3/4, depth: 2.5, insert: {bore: 31/32, depth: 1.25, density: 1.1}}
-    bridge: 0.25
-    thumb: {diameter: 1, depth: 2.75, bottom: {point: 118}, reverse: 1/8}
-  axis_point: {over: 5, up: 1/2}
-  layout: {pin_to_axis_point: 4, pin_to_val: 2, pin: above%s}
-"""
-
-
-@lru_cache
-def usual(name: str) -> Drilled:
-    text = shipped(name).read_text(encoding="utf-8")
-    asymmetrical = "asymmetrical" in text
-    found = drill(build_ball(read_design(text + USUAL % (MARK if asymmetrical else ""))))
-    assert found is not None
-    return found
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_usual_grip_takes_a_few_ounces(name: str) -> None:
-    """About 2.5 oz (common practice, second-hand): 2 to 4.5 oz, by what the holes go into."""
-    found = usual(name)
-    ounces = (found.undrilled.mass_g - found.properties.mass_g) / 28.349523125
-    assert 2.0 <= ounces <= 4.5
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_usual_grip_changes_radii_of_gyration_little(name: str) -> None:
-    """By less than five per cent (common practice; no source), but not by nothing."""
-    found = usual(name)
-    change = np.abs(found.properties.principal.rg_mm / found.undrilled.principal.rg_mm - 1)
-    assert change.max() < 0.05
-    assert change.max() > 1e-4
