@@ -49,6 +49,11 @@ class Finding:
     confidence: str
     note: str = ""
 
+    def form(self, places: int) -> str:
+        """How value and margin are written: to so many decimals, or as the count that they are."""
+        counted = self.unit.startswith(("holes", "pairs", "for each"))
+        return ".3g" if counted else f".{places}f"
+
 
 @dataclass(frozen=True)
 class Figure:

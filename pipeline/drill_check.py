@@ -12,7 +12,6 @@ from pipeline.statics import Static, statics
 from pipeline.units import G_PER_LB, G_PER_OZ, MM_PER_IN
 from shapes.bored_finely import taken_finely
 from shapes.placed import Placed
-from shapes.sphere import Sphere
 
 _USE = "federation's rule 11.12 and the governing body's rule, second-hand"
 DIGIT_IN = (0.4, 1.75)
@@ -128,13 +127,10 @@ def _apart(drilled: Drilled) -> Finding:
 
 def _meet(one: Hole, other: Hole) -> bool:
     """Whether two holes, with the bores of their inserts, share space."""
-    for a in _bores(one):
-        for b in _bores(other):
-            found, _ = taken_finely([a, b], [Placed(Sphere(2.0 * one.radius_mm))], _COARSE_MM3)
-            alone, _ = taken_finely([b], [Placed(Sphere(2.0 * one.radius_mm))], _COARSE_MM3)
-            shared = alone.by_bores[0].volume_mm3 - found.by_bores[1].volume_mm3
-            if shared > 4.0 * _COARSE_MM3:
-                return True
+    for bore in _bores(one):
+        taken, _ = taken_finely([bore], _bores(other), _COARSE_MM3)
+        if sum(shared.volume_mm3 for shared in taken.of_bodies) > 4.0 * _COARSE_MM3:
+            return True
     return False
 
 

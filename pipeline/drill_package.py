@@ -22,7 +22,7 @@ from pipeline.handover import Package, geometry, write_design, write_manifest, w
 from pipeline.letter import FRAME
 from pipeline.picture import picture_drilled
 from pipeline.plugs import plugs_of
-from pipeline.polar_map import MAPS, polar_map
+from pipeline.polar_map import polar_map
 from pipeline.prove import Proof, first_route
 from pipeline.prove_drilled import drilled_route, prove_drilled
 
@@ -112,7 +112,7 @@ def _write_pictures(drilled: Drilled, folder: Path) -> list[tuple[str, str]]:
         (folder / name).write_bytes(picture_drilled(drilled, view=view))
         found.append((name, what))
     for name, about in (("axis-map", "the axis point"), ("pin-map", "the pin")):
-        if name in MAPS and (name == "pin-map" or laid.axis_point is not None):
+        if name == "pin-map" or laid.axis_point is not None:
             (folder / f"{name}.png").write_bytes(polar_map(drilled, name))
             found.append((f"{name}.png", f"the surface laid flat about {about}"))
     return found
@@ -144,7 +144,7 @@ def _letter(
         "| --- | --- | --- | --- | --- |",
     ]
     for f in findings:
-        value = "" if f.value is None else f"{f.value:.3f} {f.unit}"
+        value = "" if f.value is None else f"{f.value:{f.form(3)}} {f.unit}"
         lines.append(f"| {f.rule} | {value} | {f.limit} | {f.verdict} | {f.note} |")
     lines += ["", "## Pictures", "", "| file | what it shows |", "| --- | --- |"]
     lines += [f"| `{name}` | {what} |" for name, what in pictures]

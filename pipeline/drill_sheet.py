@@ -241,9 +241,9 @@ def _figures(drilled: Drilled) -> list[tuple[str, ...]]:
 
 
 def _verdict(finding: Finding) -> tuple[str, ...]:
-    value = "" if finding.value is None else f"{finding.value:.2f} {finding.unit}".strip()
-    if finding.unit.startswith(("holes", "pairs", "for each")):
-        value = "" if finding.value is None else f"{finding.value:.2g}"
+    form = finding.form(2)
+    unit = finding.unit if form.endswith("f") else ""  # what is counted is in the rule's name
+    value = "" if finding.value is None else f"{finding.value:{form}} {unit}".strip()
     limit = finding.limit if len(finding.limit) < 20 else ""
     return finding.rule, value, limit, finding.verdict
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pipeline.drilled import Drilled
+from pipeline.holes import Hole
 from pipeline.kernel import kernel
 from pipeline.scene import Surface
 from pipeline.shells import patch_of, together
@@ -14,6 +16,9 @@ from pipeline.solids import solids_of
 from pipeline.units import G_PER_MM3, G_PER_OZ
 from pipeline.views import core_parts
 from shapes.moments import Array
+
+if TYPE_CHECKING:
+    import cadquery as cq
 
 _CHORD_MM, _ANGLE_RAD = 0.06, 0.12
 _OUT = 0.42  # of the radius: how far a plug is drawn out
@@ -41,43 +46,51 @@ def plugs_of(drilled: Drilled) -> list[Plug]:
     """The pieces of inner core and inserts that the holes took, each with the first that did."""
     ball = drilled.ball
     core = core_parts(ball)
-    found: list[Plug] = []
     with kernel():
-        from OCP.BRepMesh import BRepMesh_IncrementalMesh
-
         from shapes import solid
-        from shapes.boundary import faces_of, moments_of_solid
-        from shapes.solid import fresh
 
-        lumps = [(k, lump) for k, one in enumerate(solids_of(ball)) for lump in one.lumps]
-        tools = [
-            (hole, solid.placed(hole.bore().shape.solid(), hole.bore().placement))
-            for hole in drilled.holes
+        lumps = [
+            (k, lump) for k, one in enumerate(solids_of(ball)) if k in core for lump in one.lumps
         ]
-        for j, (hole, tool) in enumerate(tools):
-            for k, lump in lumps:
-                if k not in core:
-                    continue
-                for shared in solid.common(lump, [tool]):
-                    pieces = solid.cut(shared, [t for _, t in tools[:j]]) if j else [shared]
-                    for piece in pieces:
-                        moments = moments_of_solid(piece)
-                        if moments.volume_mm3 < _LEAST_MM3:
-                            continue
-                        shape = fresh(piece)
-                        BRepMesh_IncrementalMesh(shape, _CHORD_MM, False, _ANGLE_RAD, False)
-                        shell = together(k, False, [patch_of(f) for f in faces_of(shape)])
-                        away = -_OUT * ball.radius_mm * hole.way
-                        part = ball.parts[k]
-                        found.append(
-                            Plug(
-                                hole.name,
-                                moments.volume_mm3 * part.density_g_cm3 * G_PER_MM3 / G_PER_OZ,
-                                Surface(
-                                    shell.points_mm + away, shell.normals, shell.triangles,
-                                    part.colour, "skin",
-                                ),
-                                np.asarray(moments.centroid_mm() + away),
-                            )
-                        )  # fmt: skip
-    return found
+        tools = [
+            solid.placed(hole.bore().shape.solid(), hole.bore().placement) for hole in drilled.holes
+        ]
+        return [
+            _plug(drilled, hole, k, piece)
+            for j, hole in enumerate(drilled.holes)
+            for k, lump in lumps
+            for piece in _pieces(lump, tools[j], tools[:j])
+        ]
+
+
+def _pieces(lump: cq.Solid, tool: cq.Solid, before: list[cq.Solid]) -> list[cq.Solid]:
+    """What a drill takes of a body that earlier ones have been in; no crumbs."""
+    from shapes import solid
+    from shapes.boundary import moments_of_solid
+
+    found = [
+        piece
+        for shared in solid.common(lump, [tool])
+        for piece in (solid.cut(shared, before) if before else [shared])
+    ]
+    return [piece for piece in found if moments_of_solid(piece).volume_mm3 >= _LEAST_MM3]
+
+
+def _plug(drilled: Drilled, hole: Hole, k: int, piece: cq.Solid) -> Plug:
+    """A piece of the k-th part, drawn out along its hole."""
+    from OCP.BRepMesh import BRepMesh_IncrementalMesh
+
+    from shapes.boundary import faces_of, moments_of_solid
+    from shapes.solid import fresh
+
+    part, moments = drilled.ball.parts[k], moments_of_solid(piece)
+    shape = fresh(piece)
+    BRepMesh_IncrementalMesh(shape, _CHORD_MM, False, _ANGLE_RAD, False)
+    shell = together(k, False, [patch_of(f) for f in faces_of(shape)])
+    away = -_OUT * drilled.ball.radius_mm * hole.way
+    return Plug(
+        hole.name,
+        moments.volume_mm3 * part.density_g_cm3 * G_PER_MM3 / G_PER_OZ,
+        Surface(shell.points_mm + away, shell.normals, shell.triangles, part.colour, "skin"),
+        np.asarray(moments.centroid_mm() + away),
+    )

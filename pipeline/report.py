@@ -52,7 +52,7 @@ def checked(ball: Ball, findings: tuple[Finding, ...]) -> str:
         f"  {'rule':<22}{'value':>12}  {'limit':<24}{'margin':>10}  verdict",
     ]
     for f in findings:
-        form = "g" if f.unit.startswith(("holes", "pairs", "for each")) else ".4f"  # counts
+        form = f.form(4)
         value = "undefined" if f.value is None else f"{f.value:{form}}"
         margin = "" if f.margin is None else f"{f.margin + 0.0:{form}}"
         lines.append(
