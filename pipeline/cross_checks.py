@@ -20,6 +20,7 @@ def cross_checks(
         return
     yield from _check_materials(node, bounds)
     yield from _check_names(node)
+    yield from _check_castings(node)
     if not isinstance(found, Bad):
         yield from _check_last(found)
 
@@ -110,6 +111,22 @@ def _check_names(node: Entries) -> Iterator[Problem]:
                     materials.key_lines[word], f"materials.{word}.density", "read 'free'",
                     "allowed: a free density that some part is made of", f"no part uses {word}",
                 )  # fmt: skip
+
+
+def _check_castings(node: Entries) -> Iterator[Problem]:
+    """A casting must be of a part that there is."""
+    parts, process = node.entries.get("parts"), node.entries.get("process")
+    castings = process.entries.get("castings") if isinstance(process, Entries) else None
+    if not isinstance(parts, Items) or not isinstance(castings, Entries):
+        return
+    said = [part.entries.get("name") for part in parts.items if isinstance(part, Entries)]
+    names = [name.text for name in said if isinstance(name, Scalar)]
+    for name in castings.entries:
+        if name not in names:
+            yield Problem(
+                castings.key_lines[name], f"process.castings.{name}", f"read '{name}'",
+                f"allowed: a part of this ball: {', '.join(names)}", nearest(name, names),
+            )  # fmt: skip
 
 
 def _check_last(found: dict[str, Any]) -> Iterator[Problem]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pipeline.drilling import Drilling
+from pipeline.process import NOTHING_ASKED, Process
 from pipeline.wanted import NOTHING, Wanted
 from shapes.attachment import Attachment
 from shapes.placement import AS_DRAWN, Placement
@@ -71,6 +72,7 @@ class Design:
         attachments: the files that it refers to, by name, so that a package can carry them too.
         wanted: what it is to become.
         drilling: its holes, or None.
+        process: how its parts are cast.
         drilling_file: the file of the drilling where that is another one than the ball's.
         undrilled: the design of the ball, as its own file has it, where that is another one.
     """
@@ -88,6 +90,7 @@ class Design:
     attachments: tuple[Attachment, ...] = ()
     wanted: Wanted = NOTHING
     drilling: Drilling | None = None
+    process: Process = NOTHING_ASKED
     drilling_file: str = ""
     undrilled: Design | None = None
 

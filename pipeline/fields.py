@@ -46,7 +46,7 @@ class Number:
     @property
     def suffix(self) -> str:
         """The unit as it is written behind the number, with its space; nothing for a bare one."""
-        found = re.search(r"(?<=[\d. ])\s*[A-Za-z\"][\w/\"]*\s*$", self.scalar.text)
+        found = re.search(r"(?<=[\d. ])\s*[A-Za-z\"%][\w/\"]*\s*$", self.scalar.text)
         return found[0] if found else ""
 
     @property

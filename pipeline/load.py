@@ -17,6 +17,8 @@ from pipeline.errors import DesignError, Problem
 from pipeline.fields import Bad, ChoiceKind, Number, QuantityKind, Reading, TextKind
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
 from pipeline.parts import NAME, PartKind
+from pipeline.process import NOTHING_ASKED
+from pipeline.process_fields import PROCESS_KIND
 from pipeline.records import Key, ListKind, MapKind, Record
 from pipeline.search_fields import SEARCH_KEYS
 from pipeline.searching import wanted
@@ -130,6 +132,7 @@ DESIGN = Record(
             "inside out: an earlier part keeps its space, a later one flows round it; the last is "
             "the ball itself",
         ),
+        Key("process", PROCESS_KIND, "how its parts are cast", required=False),
         Key("drilling", DRILLING_KIND, "its holes", required=False),
         *SEARCH_KEYS,
     ),
@@ -209,6 +212,7 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
         attachments=tuple(sorted(reading.files.values(), key=lambda a: a.name)),
         wanted=search,
         drilling=found.get("drilling"),
+        process=found.get("process", NOTHING_ASKED),
     )
 
 

@@ -10,6 +10,16 @@ from pipeline.hole_fields import HOLE, INSERT, POINT, SURFACE_POINT
 from pipeline.limits import AS_OF, CONFIDENCE, DRILLING_LIMITS, LIMITS, Limit
 from pipeline.load import BALL, DESIGN, DRILLING_FILE, MATERIAL
 from pipeline.parts import part_record
+from pipeline.process_fields import (
+    CASTING,
+    CHANNEL,
+    EJECTOR,
+    KEYS,
+    PROCESS,
+    ROD,
+    SHRINKAGE,
+    SPLIT,
+)
 from pipeline.records import Key, Record
 from pipeline.search_fields import AIM, EXTENT, KEEP, LIMITS_KEPT, LINE, MEANS, VARY, WALL
 from pipeline.steps import ARC_STEP, DXF, SPLINE_STEP
@@ -65,6 +75,15 @@ def design_reference() -> str:
         _section("layout", LAYOUT, level=4),
         _section("Places: at, pin_at, mark_at", PLACE, level=4),
         _section("A drilling in a file of its own", DRILLING_FILE, level=3),
+        "## Casting\n\nWhat becomes of these keys is told in [the tooling package](tooling.md).\n",
+        _section("process", PROCESS, level=3),
+        _section("castings", CASTING, level=4),
+        _section("shrinkage", SHRINKAGE, level=4),
+        _section("parting", SPLIT, level=4),
+        _section("rod", ROD, level=4),
+        _section("gates, vents", CHANNEL, level=4),
+        _section("ejectors", EJECTOR, level=4),
+        _section("keys", KEYS, level=4),
         "## Searching\n\nWhat these keys do is told in [finding a core](searching.md).\n",
         _section("aim", AIM, level=3),
         _section("keep", KEEP, level=3),

@@ -73,6 +73,7 @@ DENSITY = Quantity(
     "2.45 or '2450 kg/m3'",
     spellings=("g/ml",),
 )
+SHARE = Quantity("share", {"%": 0.01, "in/in": 1.0, "mm/mm": 1.0}, "'0.5 %'")
 ANGLE = Quantity("angle", {"deg": 1.0, "rad": 180.0 / math.pi}, "30 or '30 deg'")
 
 _ABSURD = 1e9  # in any inner unit

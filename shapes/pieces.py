@@ -30,7 +30,7 @@ class Split:
 
     def heights_mm(self, points: Array) -> Array:
         """Heights above the plane of points, shape (..., 3); negative on its near side."""
-        return points @ np.array(self.normal) - self.height_mm
+        return np.asarray(points @ np.array(self.normal) - self.height_mm)
 
 
 @dataclass(frozen=True)
