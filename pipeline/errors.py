@@ -6,6 +6,7 @@ Exception
     BallError            the design is well formed, but no such ball exists
       OutOfReach         its weight asks for a density outside its bounds
       NeedsSolids        its parts cross so that only solids can tell, which was not asked for
+    ToolingError         a casting cannot be made in the mould that the design asks for
     RoutesDisagree       the routes to the figures differ by more than their bounds
     OutputError          the result cannot be written where it was asked for
     SystemLibraryError   the CAD kernel or the renderer lacks a library of the system
@@ -71,6 +72,10 @@ class OutOfReach(BallError):
 
 class NeedsSolids(BallError):
     """Parts share space in a way that only solids can weigh, and those were not to be built."""
+
+
+class ToolingError(CorewrightError):
+    """A casting cannot be made in the mould that the design asks for."""
 
 
 class RoutesDisagree(CorewrightError):

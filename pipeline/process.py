@@ -64,7 +64,7 @@ class ChannelAsked:
         through_mm: a point of its axis, inside the part.
         toward: the way it leads outwards, a unit vector.
         diameter_mm: where it leaves the part.
-        taper_deg: how much its side leans, so that it widens outwards.
+        taper_deg: how much its side leans, so that it narrows outwards and can be drawn off.
     """
 
     through_mm: Vector

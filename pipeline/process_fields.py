@@ -213,7 +213,7 @@ CHANNEL = Record(
         Key("through", _POINT, "a point of its axis inside the part", required=False,
             default="[0, 0, 0]"),
         Key("diameter", _SIZE, "where it leaves the part"),
-        Key("taper", _TAPER, "how much its side leans, widening outwards", required=False,
+        Key("taper", _TAPER, "how much its side leans, narrowing outwards", required=False,
             default="0"),
     ),
 )  # fmt: skip

@@ -153,12 +153,23 @@ def single(lumps: Sequence[cq.Solid], what: str) -> cq.Solid:
 
 def placed(solid: cq.Solid, placement: Placement) -> cq.Solid:
     """The solid where the placement puts it."""
+    move = cq.Location(_transform(placement))
+    return cq.Solid(BRepBuilderAPI_Copy(solid.wrapped).Shape()).moved(move)
+
+
+def taken_back(solid: cq.Solid, placement: Placement) -> cq.Solid:
+    """A solid of the ball's frame in the frame of a shape with that placement."""
+    back = _transform(placement).Inverted()
+    return gate(BRepBuilderAPI_Transform(solid.wrapped, back, True).Shape(), "a part as drawn")
+
+
+def _transform(placement: Placement) -> gp_Trsf:
     rotation, move = placement.rotation(), placement.offset()
     transform = gp_Trsf()
     transform.SetValues(
         *(float(x) for row, shift in zip(rotation, move, strict=True) for x in (*row, shift))
     )
-    return cq.Solid(BRepBuilderAPI_Copy(solid.wrapped).Shape()).moved(cq.Location(transform))
+    return transform
 
 
 def flipped(solid: cq.Solid) -> cq.Solid:

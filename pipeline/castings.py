@@ -1,0 +1,188 @@
+"""Each part as a casting: its cold size, and the size that its mould is cut to.
+
+Three sizes are kept apart.  *Finished* is the design's own.  *As cast* is the cold casting: the
+finished part with its machining stock and the hole of its rod.  *As cut* is what the mould is cut
+to: the casting grown by its shrinkage, once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from pipeline.ball import Ball, Part, place_of
+from pipeline.errors import KernelFault, ToolingError
+from pipeline.kernel import kernel
+from pipeline.process import CastingAsked, RodAsked, Shrinkage
+from pipeline.rod_holes import coaxial, depth_to, rod_hole, rod_in_mould
+from pipeline.solids import PartSolid, solids_of
+from shapes.claims import lie
+from shapes.halfplane import Relation
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+    from shapes.bars import Bar
+
+NO_SHRINKAGE = Shrinkage(0.0, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Casting:
+    """One casting, in its part's own frame, as it is drawn, millimetres.
+
+    Attributes:
+        part: what it is of.
+        name: of the part, numbered when the part comes in several lumps.
+        asked: what the design says of it.
+        mould: 'loose', 'round' or 'none'.
+        envelope: what its mould surrounds, cold: with stock, without the rod's hole.
+        as_cast: the cold casting.
+        as_cut: the envelope grown by its shrinkage.
+        hole: the rod's hole in the cold casting; None without one.
+        rod: the rod as it stands in the mould, long enough to leave any block.
+        inside: the parts that it is poured round.
+    """
+
+    part: Part
+    name: str
+    asked: CastingAsked
+    mould: str
+    envelope: cq.Solid
+    as_cast: cq.Solid
+    as_cut: cq.Solid
+    hole: Bar | None = None
+    rod: Bar | None = None
+    inside: tuple[PartSolid, ...] = ()
+
+    @property
+    def shrinkage(self) -> Shrinkage:
+        """As given, or none."""
+        return self.asked.shrinkage or NO_SHRINKAGE
+
+
+def castings_of(ball: Ball) -> tuple[Casting, ...]:
+    """Every part as castings, one for each of its lumps, inside out.
+
+    Raises:
+        ToolingError: a rod misses its part, or a body cannot be had; names part and line.
+        KernelFault: the kernel's solids are not what the design asks for.
+    """
+    parts = solids_of(ball)
+    found: list[Casting] = []
+    for k, one in enumerate(parts):
+        found += _castings(ball, one, parts[:k])
+    return tuple(found)
+
+
+def where(ball: Ball, part: Part) -> str:
+    """The place in the file of what is asked of a casting, for messages."""
+    line, file = ball.design.process.casting(part.name).line, ball.design.file
+    if line:
+        return f"{file}:{line}: process.castings.{part.name}"
+    return place_of(ball.design, next(p for p in ball.design.parts if p.name == part.name))
+
+
+def _castings(ball: Ball, one: PartSolid, earlier: Sequence[PartSolid]) -> list[Casting]:
+    part, asked = one.part, ball.design.process.casting(one.part.name)
+    relations = [(e, lie(e.part.body, part.body)) for e in earlier]
+    held = tuple(e for e, relation in relations if relation is Relation.WITHIN)
+    mould = asked.mould or ("round" if held else "loose")
+    if mould != "round":
+        return [
+            _with_rod(ball, _casting(ball, part, name, mould, lump, ()))
+            for name, lump in _lumps(one)
+        ]
+    apart = (Relation.WITHIN, Relation.APART)
+    through = [e.part.name for e, relation in relations if relation not in apart]
+    if not held or through:
+        why = f"'{through[0]}' reaches through its surface" if through else "no part lies inside it"
+        raise ToolingError(
+            f"{where(ball, part)}.mould: read 'round', but {why}; a mould can only close round "
+            "parts that lie wholly inside: write loose or none"
+        )
+    with kernel():
+        whole = part.body.shape.solid()
+    return [_with_rod(ball, _casting(ball, part, part.name, mould, whole, held))]
+
+
+def _lumps(one: PartSolid) -> list[tuple[str, cq.Solid]]:
+    """The lumps of a part as drawn, each with its name."""
+    name = one.part.name
+    with kernel():
+        from shapes.solid import taken_back
+
+        lumps = [taken_back(lump, one.part.body.placement) for lump in one.lumps]
+    if len(lumps) == 1:
+        return [(name, lumps[0])]
+    return [(f"{name} ({k})", lump) for k, lump in enumerate(lumps, start=1)]
+
+
+def _casting(
+    ball: Ball, part: Part, name: str, mould: str, body: cq.Solid, held: tuple[PartSolid, ...]
+) -> Casting:
+    """A casting without its rod's hole."""
+    asked = ball.design.process.casting(part.name)
+    shrinkage = asked.shrinkage or NO_SHRINKAGE
+    try:
+        with kernel():
+            from shapes import solid
+            from shapes.grown import grown
+            from shapes.stock import with_stock
+
+            envelope = with_stock(body, asked.stock_mm or 0.0)
+            as_cast = envelope
+            if held:
+                back = part.body.placement
+                inside = [solid.taken_back(lump, back) for one in held for lump in one.lumps]
+                as_cast = solid.single(solid.cut(envelope, inside), "a casting round its parts")
+            as_cut = grown(envelope, shrinkage.along, shrinkage.across)
+    except KernelFault as error:
+        raise ToolingError(
+            f"{where(ball, part)}: {error}; draw the stock into the part, or leave it out"
+        ) from error
+    return Casting(part, name, asked, mould, envelope, as_cast, as_cut, inside=held)
+
+
+def _with_rod(ball: Ball, casting: Casting) -> Casting:
+    """The casting with the hole of its rod, and the rod in its mould."""
+    asked = casting.asked.rod
+    if asked is None:
+        return casting
+    place = f"{where(ball, casting.part)}.rod"
+    with kernel():
+        from shapes import solid
+        from shapes.bars import solid_of
+
+        hole = rod_hole(casting.envelope, asked, _depth_mm(ball, casting, asked, place), place)
+        as_cast = solid.single(
+            solid.cut(casting.as_cast, [solid_of(hole)]), "a casting with its rod hole"
+        )
+    scale = casting.shrinkage if casting.mould == "loose" else NO_SHRINKAGE
+    return replace(casting, as_cast=as_cast, hole=hole, rod=rod_in_mould(hole, scale))
+
+
+def _depth_mm(ball: Ball, casting: Casting, asked: RodAsked, place: str) -> float:
+    """The depth of a rod's hole: as given, or on to the part inside and down its rod hole."""
+    if asked.depth_mm is not None:
+        return asked.depth_mm
+    back = casting.part.body.placement
+    found = []
+    for one in casting.inside:
+        with kernel():
+            from shapes.solid import taken_back
+
+            lumps = [taken_back(lump, back) for lump in one.lumps]
+        reached = depth_to(casting.envelope, lumps, asked)
+        if reached is not None:
+            own = ball.design.process.casting(one.part.name).rod
+            same = own is not None and coaxial(own, one.part.body.placement, asked, back)
+            found.append((reached, own.depth_mm if own and same and own.depth_mm else 0.0))
+    if not found:
+        raise ToolingError(
+            f"{place}.depth: nothing is there, and the rod meets no part inside that would end it; "
+            "give its depth"
+        )
+    reached, more = min(found)
+    return reached + more

@@ -1,0 +1,61 @@
+"""A casting's mould is cut larger, by what the compound loses in cooling: 1 / (1 - shrinkage).
+
+The scale is applied once, about the part's own origin; along the part's Z axis and square to it it
+may differ.  Common practice, no source; the factor follows from the definition of linear shrinkage.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from OCP.BRepBuilderAPI import BRepBuilderAPI_GTransform, BRepBuilderAPI_Transform
+from OCP.gp import gp_GTrsf, gp_Mat, gp_Pnt, gp_Trsf
+
+from shapes.moments import Array, Moments
+from shapes.solid import gate
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+
+def growth(along: float, across: float) -> Array:
+    """The scale about the origin, shape (3, 3), for shrinkages as shares of the mould's size."""
+    return np.diag([1.0 / (1.0 - across)] * 2 + [1.0 / (1.0 - along)])
+
+
+def grown(solid: cq.Solid, along: float, across: float) -> cq.Solid:
+    """The solid at the size that the mould is cut to.
+
+    The same shrinkage every way keeps every surface what it is; else faces become splines, exactly.
+
+    Args:
+        solid: at the size of the cold casting, in its own frame.
+        along: shrinkage along Z.
+        across: square to it.
+    """
+    if along == across == 0.0:
+        return solid
+    if along == across:
+        scale = gp_Trsf()
+        scale.SetScale(gp_Pnt(0.0, 0.0, 0.0), 1.0 / (1.0 - along))
+        shape = BRepBuilderAPI_Transform(solid.wrapped, scale, True).Shape()
+    else:
+        stretch = gp_GTrsf()
+        stretch.SetVectorialPart(gp_Mat(*(float(x) for x in growth(along, across).ravel())))
+        shape = BRepBuilderAPI_GTransform(solid.wrapped, stretch, True).Shape()
+    return gate(shape, "a casting grown by its shrinkage")
+
+
+def grown_moments(moments: Moments, along: float, across: float) -> Moments:
+    """Moments of the grown body from those of the cold one: x -> A x maps V to |A| V.
+
+    First moments become |A| A m and second moments |A| A S A^T.
+    """
+    scale = growth(along, across)
+    more = float(np.linalg.det(scale))
+    return Moments(
+        more * moments.volume_mm3,
+        more * scale @ moments.first_mm4,
+        more * scale @ moments.second_mm5 @ scale.T,
+    )
