@@ -107,6 +107,7 @@ class CastingAsked:
             'none' for a part that needs no mould.
         method: the casting process in the engineer's words.
         splits: the parting planes in the order the pieces are drawn; None for the best found.
+        upright_mm: how high a wall with less draft may stand.
         pieces: how many pieces the best found may have.
         stock_mm: left on all round, to be machined off.
         block_mm: full sizes of the block along the part's own axes, or those nearest to the pull.
@@ -118,6 +119,7 @@ class CastingAsked:
     method: str | None = None
     shrinkage: Shrinkage | None = None
     draft_deg: float | None = None
+    upright_mm: float | None = None
     splits: tuple[SplitAsked, ...] | None = None
     pieces: int | None = None
     stock_mm: float | None = None

@@ -293,6 +293,8 @@ CASTING = Record(
         Key("shrinkage", ShrinkageKind(SHRINKAGE), "linear shrinkage", required=False,
             default="none; never right for a real compound"),
         Key("draft", _DRAFT, "least draft wanted", required=False, default="1 deg"),
+        Key("upright", _NOT_LESS, "how high a wall with less draft may stand; a round body always "
+            "has some at its parting line", required=False, default="5 mm"),
         Key("parting", PartingKind(ListKind(SplitKind(SPLIT))), "where the mould parts",
             required=False, default="best"),
         Key("pieces", NumberKind(at_least=2, at_most=3, whole=True),
@@ -352,6 +354,7 @@ class CastingKind(MadeKind):
             method=found.get("method"),
             shrinkage=found.get("shrinkage"),
             draft_deg=found.get("draft"),
+            upright_mm=found.get("upright"),
             splits=splits,
             pieces=found.get("pieces"),
             stock_mm=found.get("stock"),
