@@ -15,7 +15,7 @@ from shapes.moments import Array, Indices, Mask
 from shapes.surfaces import Surface
 
 _ON_LEVEL = 1e-7  # a cut so near to a corner, as a share of the side, goes through the corner
-_STEPS = 6  # of regula falsi: a side turns by less than 0.2 rad, so each gains two digits or more
+_STEPS = 12  # of regula falsi: most sides are done after three
 _OFF_TIP = 1e-5  # the way from a tip to a triangle's middle at which its normal there is taken
 
 # a triangle whose corners are 0, 1, 2 and whose sides from them carry the cuts 3, 4, 5
