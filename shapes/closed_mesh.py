@@ -96,7 +96,7 @@ class ClosedMesh:
         if way not in self._turned:
             if len(self._turned) >= _WAYS:
                 self._turned.clear()
-            turn = _seen_along(np.array(way) / np.linalg.norm(way))
+            turn = seen_along(np.array(way) / np.linalg.norm(way))
             self._turned[way] = turn, ClosedMesh(self.corners_mm @ turn, self.triangles)
         return self._turned[way]
 
@@ -178,7 +178,7 @@ class ClosedMesh:
         return np.asarray(level - lean / normal[:, 2])
 
 
-def _seen_along(way: Array) -> Array:
+def seen_along(way: Array) -> Array:
     """A rotation, shape (3, 3): points @ it have their z along a unit vector."""
     x = np.eye(3)[int(np.argmin(np.abs(way)))]
     x = x - (x @ way) * way

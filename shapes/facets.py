@@ -100,7 +100,7 @@ def _meshed(solid: cq.Solid, chord_mm: float, angle_rad: float) -> Facets:
         triangles.append(mesh.triangles + count)
         count += len(mesh.corners_mm)
         sags.append(_sags(face, mesh))
-    merged, found, proper = _merged(np.concatenate(corners), np.concatenate(triangles))
+    merged, found, proper = merged_corners(np.concatenate(corners), np.concatenate(triangles))
     _check_closed(found)
     return Facets(merged, found, np.concatenate(sags)[proper])
 
@@ -150,7 +150,7 @@ def _sags(face: TopoDS_Face, mesh: FaceMesh) -> Array:
     size = np.linalg.norm(normal, axis=1)
     normal /= np.where(size > 1e-9, size, np.inf)[:, None]  # a flat one at a pole has no plane
     evaluate = surface_of(face).evaluate
-    ua, ub, uc = _corners_uv(evaluate, mesh)
+    ua, ub, uc = corners_uv(evaluate, mesh)
     worst = np.zeros(len(mesh.triangles))
     for place in (
         (ua + ub) / 2.0,
@@ -163,7 +163,7 @@ def _sags(face: TopoDS_Face, mesh: FaceMesh) -> Array:
     return worst
 
 
-def _corners_uv(evaluate: Evaluate, mesh: FaceMesh) -> tuple[Array, Array, Array]:
+def corners_uv(evaluate: Evaluate, mesh: FaceMesh) -> tuple[Array, Array, Array]:
     """Where the corners of the triangles lie on the surface, shape (m, 2) each.
 
     The tip of a cone or a pole has no one u: it gets that between the other two corners.
@@ -177,7 +177,7 @@ def _corners_uv(evaluate: Evaluate, mesh: FaceMesh) -> tuple[Array, Array, Array
     return found[:, 0], found[:, 1], found[:, 2]
 
 
-def _merged(
+def merged_corners(
     corners: Array, triangles: npt.NDArray[np.int64]
 ) -> tuple[Array, npt.NDArray[np.int64], npt.NDArray[np.bool_]]:
     """Corners that coincide made one; the triangles that are left, and which of the given they are.

@@ -1,0 +1,152 @@
+"""How far a ray runs inside a closed mesh before it leaves it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shapes.errors import SolidError
+from shapes.moments import Array, Indices, Mask
+
+_CELLS = 2.0  # of the grid, for each triangle
+_MOST_CELLS = 96  # along one side
+_EDGE = 1e-9  # a ray that passes a triangle's side by so little, as a share, still meets it
+_LEAST_MM = 1e-7
+_AT_ONCE = 1_000_000  # pairs of a ray and a triangle
+
+
+@dataclass(frozen=True, eq=False)
+class _Grid:
+    """Even cells over triangles, and which of them have boxes that reach into each cell."""
+
+    corners: Array
+    normals: Array
+    levels: Array
+
+    low: Array
+    size: Array
+    side: Indices
+    starts: Indices
+    listed: Indices
+
+    @property
+    def slack_mm(self) -> float:
+        """By so much a crossing may be rounded out of its cell."""
+        return 1e-6 * float(self.size.max())
+
+
+def exits_mm(starts: Array, ways: Array, own: Indices, corners: Array) -> Array:
+    """The distance from each start to the first triangle through which the ray leaves the body.
+
+    The rays walk through the cells of an even grid side by side (Amanatides and Woo 1987, A fast
+    voxel traversal algorithm; from memory) and are held against the triangles there.
+
+    Args:
+        starts: shape (n, 3), on the mesh.
+        ways: shape (n, 3), unit vectors into the body.
+        own: shape (n,), the triangle that each ray starts on, which it does not meet.
+        corners: shape (m, 3, 3), of the triangles, counter-clockwise seen from outside.
+
+    Raises:
+        SolidError: a ray never leaves, so the mesh is not closed.
+    """
+    grid = _grid(corners)
+    found = np.full(len(starts), np.inf)
+    spot = (starts - grid.low) / grid.size
+    cell = np.floor(spot).astype(np.int64).clip(0, grid.side - 1)
+    step = np.where(ways < 0.0, -1, 1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        stride = np.where(ways != 0.0, np.abs(grid.size / ways), np.inf)
+        after = np.where(ways != 0.0, (cell + (step > 0) - spot) * grid.size / ways, np.inf)
+    rows = np.arange(len(starts))
+    number = (cell[:, 0] * grid.side[1] + cell[:, 1]) * grid.side[2] + cell[:, 2]
+    jump = step * np.array([grid.side[1] * grid.side[2], grid.side[2], 1])
+    while len(rows):
+        axis = after.argmin(axis=1)
+        at = np.arange(len(rows)), axis
+        leaves = after[at]
+        _meet(found, rows, number, leaves, starts, ways, own, grid)
+        cell[at] += step[at]
+        number += jump[at]
+        after[at] += stride[at]
+        inside = (cell[at] >= 0) & (cell[at] < grid.side[axis]) & (found[rows] > leaves)
+        if not inside.all():
+            rows, cell, step, jump, stride, after, number = (
+                a[inside] for a in (rows, cell, step, jump, stride, after, number)
+            )
+    if not np.isfinite(found).all():
+        row = int(np.flatnonzero(~np.isfinite(found))[0])
+        x, y, z = starts[row]
+        raise SolidError(
+            f"a line into the body at ({x:.3f}, {y:.3f}, {z:.3f}) mm never leaves it:"
+            " the mesh does not close"
+        )
+    return found
+
+
+def _meet(
+    found: Array,
+    rows: Indices,
+    number: Indices,
+    leaves: Array,
+    starts: Array,
+    ways: Array,
+    own: Indices,
+    grid: _Grid,
+) -> None:
+    """Shorten what is found so far by the triangles in the rays' cells."""
+    count = grid.starts[number + 1] - grid.starts[number]
+    (busy,) = np.nonzero(count)
+    count = count[busy]
+    cuts = np.searchsorted(np.cumsum(count), np.arange(_AT_ONCE, int(count.sum()), _AT_ONCE))
+    for some in np.split(np.arange(len(busy)), cuts):
+        many = count[some]
+        turn = np.arange(many.sum()) - np.repeat(np.cumsum(many) - many, many)
+        place = np.repeat(busy[some], many)
+        ray = rows[place]
+        triangle = grid.listed[np.repeat(grid.starts[number[busy[some]]], many) + turn]
+        normal = grid.normals[triangle]
+        along = np.einsum("ij,ij->i", normal, ways[ray])
+        away = grid.levels[triangle] - np.einsum("ij,ij->i", normal, starts[ray])
+        # its plane is met on the way out, in this cell or not far beyond it
+        near = (along > 0.0) & (away > _LEAST_MM * along) & (triangle != own[ray])
+        near &= away <= (leaves[place] + grid.slack_mm) * along
+        ray, triangle, t = ray[near], triangle[near], away[near] / along[near]
+        met = _inside(starts[ray] + t[:, None] * ways[ray], triangle, grid)
+        np.minimum.at(found, ray[met], t[met])
+
+
+def _inside(points: Array, triangle: Indices, grid: _Grid) -> Mask:
+    """Whether points in the planes of triangles lie within them."""
+    a, b, c = (grid.corners[triangle, k] for k in range(3))
+    normal = grid.normals[triangle]
+    least = -_EDGE * np.einsum("ij,ij->i", normal, normal)
+    inside = np.ones(len(points), dtype=bool)
+    for start, end in ((a, b), (b, c), (c, a)):
+        turn = np.cross(end - start, points - start)
+        inside &= np.einsum("ij,ij->i", turn, normal) >= least
+    return inside
+
+
+def _grid(corners: Array) -> _Grid:
+    low, high = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
+    room = np.maximum(high - low, 1e-6)
+    cube = float(np.cbrt(room.prod() / (_CELLS * len(corners))))
+    side = np.clip(np.ceil(room / cube), 1, _MOST_CELLS).astype(np.int64)
+    low, size = low - 1e-9 * room, room * (1.0 + 2e-9) / side
+    ends = [np.floor((f(corners, axis=1) - low) / size).astype(np.int64) for f in (np.min, np.max)]
+    first, last = (end.clip(0, side - 1) for end in ends)
+    width = last - first + 1
+    count = width.prod(axis=1)
+    owner = np.repeat(np.arange(len(corners)), count)
+    turn = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    rest, z = np.divmod(turn, width[owner, 2])
+    x, y = np.divmod(rest, width[owner, 1])
+    cell = (first[owner, 0] + x) * side[1] + first[owner, 1] + y
+    cell = cell * side[2] + first[owner, 2] + z
+    order = np.argsort(cell, kind="stable")
+    starts = np.searchsorted(cell[order], np.arange(side.prod() + 1))
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    levels = np.einsum("ij,ij->i", normals, corners[:, 0])
+    return _Grid(corners, normals, levels, low, size, side, starts, owner[order])

@@ -1,0 +1,195 @@
+"""A body's surface in small facets, each with what the CAD surface says exactly at its middle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from OCP.BRepMesh import BRepMesh_IncrementalMesh
+
+from shapes.boundary import faces_of
+from shapes.facets import merged_corners, mesh_of_face
+from shapes.moments import Array, Indices
+from shapes.net import Net, Value, cut, halved, settled
+from shapes.solid import fresh
+from shapes.surfaces import surface_of
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+CHORD_MM = 0.1
+ANGLE_RAD = 0.15
+_SIDES = 24.0  # of the longest side go into the diagonal of the body's box
+_TIP_MM = 1e-7  # a turn of u that moves a point by less a radian is none
+_STEP = 1e-3  # of a facet's extent in u and v, over which its normals are differenced
+
+
+@dataclass(frozen=True, eq=False)
+class Skin:
+    """The surface of a body in n facets.
+
+    Attributes:
+        net: the closed mesh, with places on the CAD surfaces.
+        middles_mm: shape (n, 3), on the exact surface, at the middle of the corners' u and v.
+        normals: shape (n, 3), exact outward unit normals at the middles.
+        corner_normals: shape (n, 3, 3), the same at each facet's three corners, on its own face.
+        areas_mm2: shape (n,), of the surface above each facet, by the rule for triangles that is
+            exact for squares; a curved rim of a face counts as the chords of the mesh, and a facet
+            with a pole for its corner as flat.
+        most_curved_per_mm: shape (n,), largest normal curvature at the middles, positive where
+            the body bulges; by central differences of the exact normals, to 1e-6 of itself.
+        least_curved_per_mm: shape (n,), the smallest.
+    """
+
+    net: Net
+    middles_mm: Array
+    normals: Array
+    corner_normals: Array
+    areas_mm2: Array
+    most_curved_per_mm: Array
+    least_curved_per_mm: Array
+
+    def __len__(self) -> int:
+        return len(self.normals)
+
+    @property
+    def corners_mm(self) -> Array:
+        """Shape (k, 3)."""
+        return self.net.corners_mm
+
+    @property
+    def triangles(self) -> Indices:
+        """Shape (n, 3), indices into the corners, counter-clockwise seen from outside."""
+        return self.net.triangles
+
+    @property
+    def faces(self) -> Indices:
+        """Shape (n,), the CAD face of each facet, as `shapes.boundary.faces_of` counts them."""
+        return self.net.faces
+
+    @property
+    def flat_middles_mm(self) -> Array:
+        """Shape (n, 3), the middles of the flat triangles."""
+        return self.net.flat().mean(axis=1)
+
+    @property
+    def area_mm2(self) -> float:
+        """Of all facets."""
+        return float(self.areas_mm2.sum())
+
+    @property
+    def sag_mm(self) -> float:
+        """The greatest distance, along the normal, of a flat triangle's middle from the surface."""
+        away = np.einsum("ij,ij->i", self.middles_mm - self.flat_middles_mm, self.normals)
+        return float(np.abs(away).max())
+
+
+def skin_of(
+    solid: cq.Solid,
+    chord_mm: float = CHORD_MM,
+    angle_rad: float = ANGLE_RAD,
+    side_mm: float | None = None,
+) -> Skin:
+    """The skin of a solid.
+
+    Args:
+        solid: left untouched.
+        chord_mm: distance between mesh and surface that the kernel is asked for, absolute.
+        angle_rad: greatest turn of the normal within a triangle.
+        side_mm: longest side of a triangle, a 24th of the diagonal of the body's box where none
+            is given; the kernel alone leaves a flat face in triangles as long as itself.
+    """
+    shape = fresh(solid)
+    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
+    faces = faces_of(shape)
+    surfaces = tuple(surface_of(face) for face in faces)
+    meshes = [mesh_of_face(face) for face in faces]
+    uv, tips, count = [], [], 0
+    triangles, owners = [], []
+    for k, (mesh, surface) in enumerate(zip(meshes, surfaces, strict=True)):
+        _, along, across = surface.evaluate(mesh.uv[:, 0], mesh.uv[:, 1])
+        tip = np.where(np.linalg.norm(across, axis=1) < _TIP_MM, 2, 0)
+        tip[np.linalg.norm(along, axis=1) < _TIP_MM] = 1
+        tips.append(tip[mesh.triangles])
+        uv.append(settled(mesh.uv[mesh.triangles], tips[-1]))
+        triangles.append(mesh.triangles + count)
+        owners.append(np.full(len(mesh.triangles), k))
+        count += len(mesh.corners_mm)
+    corners, joined, proper = merged_corners(
+        np.concatenate([mesh.corners_mm for mesh in meshes]), np.concatenate(triangles)
+    )
+    net = Net(
+        surfaces,
+        np.array([-1.0 if mesh.turned else 1.0 for mesh in meshes]),
+        corners,
+        joined,
+        np.concatenate(uv)[proper],
+        np.concatenate(tips)[proper],
+        np.concatenate(owners)[proper],
+    )
+    longest = float(np.linalg.norm(np.ptp(corners, axis=0))) / _SIDES
+    net = halved(net, longest if side_mm is None else side_mm)
+    rows = np.arange(len(net))
+    return Skin(net, *_measured(net, rows), *_curved(net, rows))
+
+
+def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin, Indices]:
+    """A skin cut along the zero of a function, see `shapes.net.cut`; curvatures are the parents'.
+
+    Returns:
+        The skin, and for each of its facets the one that it is a part of.
+    """
+    net, parent = cut(skin.net, values, value, near)
+    kept = len(net) if len(net) == len(skin) else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    new = np.arange(kept, len(net))
+    old = (skin.middles_mm, skin.normals, skin.corner_normals, skin.areas_mm2)
+    measured = (
+        np.concatenate([a[parent[:kept]], b])
+        for a, b in zip(old, _measured(net, new), strict=True)
+    )
+    return (
+        Skin(
+            net,
+            *measured,
+            skin.most_curved_per_mm[parent],
+            skin.least_curved_per_mm[parent],
+        ),
+        parent,
+    )
+
+
+def _measured(net: Net, rows: Indices) -> tuple[Array, Array, Array, Array]:
+    """Middles, normals there and at the corners, and areas of some facets."""
+    middles, normals, size = net.at_middles(rows)
+    corner_normals, sizes = net.at_corners(rows)
+    (ax, ay), (bx, by) = (np.moveaxis(net.uv[rows, k] - net.uv[rows, 0], 1, 0) for k in (1, 2))
+    areas = np.abs(ax * by - ay * bx) / 2.0 * (0.75 * size + sizes.sum(axis=1) / 12.0)
+    tip = (net.tips[rows] > 0).any(axis=1)  # its place in u and v is no triangle
+    a, b, c = np.moveaxis(net.corners_mm[net.triangles[rows[tip]]], 1, 0)
+    areas[tip] = np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2.0
+    return middles, normals, corner_normals, areas
+
+
+def _curved(net: Net, rows: Indices) -> tuple[Array, Array]:
+    """Largest and smallest normal curvature: eigenvalues of the shape operator, N_i = W_ij S_j."""
+    middle = net.uv[rows].mean(axis=1)
+    steps = _STEP * np.ptp(net.uv[rows], axis=1)
+    size = np.ones(int(net.faces.max()) + 1)[:, None] * np.zeros(2)
+    np.maximum.at(size, net.faces[rows], steps)
+    steps = np.maximum(steps, 1e-3 * size[net.faces[rows]])
+    slopes, turns = [], []
+    for axis in (0, 1):
+        step = np.zeros_like(middle)
+        step[:, axis] = steps[:, axis]
+        after, before = net.at(rows, middle + step), net.at(rows, middle - step)
+        slopes.append((after[0] - before[0]) / (2.0 * steps[:, axis, None]))
+        turns.append((after[1] - before[1]) / (2.0 * steps[:, axis, None]))
+    (e, f), (_, g) = ([(a * b).sum(axis=1) for b in slopes] for a in slopes)
+    (ll, lm), (ml, mm) = ([(a * b).sum(axis=1) for b in slopes] for a in turns)
+    det = e * g - f * f
+    w11, w12 = (ll * g - lm * f) / det, (lm * e - ll * f) / det
+    w21, w22 = (ml * g - mm * f) / det, (mm * e - ml * f) / det
+    mean = (w11 + w22) / 2.0
+    half = np.sqrt(np.maximum(((w11 - w22) / 2.0) ** 2 + w12 * w21, 0.0))
+    return mean + half, mean - half
