@@ -15,7 +15,7 @@ from pipeline.ball import Ball, Part, place_of
 from pipeline.errors import KernelFault, ToolingError
 from pipeline.kernel import kernel
 from pipeline.process import CastingAsked, RodAsked, Shrinkage
-from pipeline.rod_holes import coaxial, depth_to, rod_hole, rod_in_mould
+from pipeline.rod_holes import Stations, coaxial, depth_to, narrowing, rod_hole, rod_in_mould
 from pipeline.solids import PartSolid, solids_of
 from shapes.claims import lie
 from shapes.halfplane import Relation
@@ -155,7 +155,7 @@ def _with_rod(ball: Ball, casting: Casting) -> Casting:
         from shapes import solid
         from shapes.bars import solid_of
 
-        hole = rod_hole(casting.envelope, asked, _depth_mm(ball, casting, asked, place), place)
+        hole = rod_hole(casting.envelope, asked, _inward(ball, casting, asked, place), place)
         as_cast = solid.single(
             solid.cut(casting.as_cast, [solid_of(hole)]), "a casting with its rod hole"
         )
@@ -163,12 +163,12 @@ def _with_rod(ball: Ball, casting: Casting) -> Casting:
     return replace(casting, as_cast=as_cast, hole=hole, rod=rod_in_mould(hole, scale))
 
 
-def _depth_mm(ball: Ball, casting: Casting, asked: RodAsked, place: str) -> float:
-    """The depth of a rod's hole: as given, or on to the part inside and down its rod hole."""
+def _inward(ball: Ball, casting: Casting, asked: RodAsked, place: str) -> Stations:
+    """The rod below where it enters: as deep as asked, or to the part inside and into its hole."""
     if asked.depth_mm is not None:
-        return asked.depth_mm
+        return narrowing(asked, asked.depth_mm, place)
     back = casting.part.body.placement
-    found = []
+    found: list[tuple[float, Stations]] = []
     for one in casting.inside:
         with kernel():
             from shapes.solid import taken_back
@@ -177,12 +177,15 @@ def _depth_mm(ball: Ball, casting: Casting, asked: RodAsked, place: str) -> floa
         reached = depth_to(casting.envelope, lumps, asked)
         if reached is not None:
             own = ball.design.process.casting(one.part.name).rod
-            same = own is not None and coaxial(own, one.part.body.placement, asked, back)
-            found.append((reached, own.depth_mm if own and same and own.depth_mm else 0.0))
+            deeper: Stations = ()
+            if own and own.depth_mm and coaxial(own, one.part.body.placement, asked, back):
+                deeper = narrowing(own, own.depth_mm, f"{where(ball, one.part)}.rod")
+            found.append((reached, deeper))
     if not found:
         raise ToolingError(
             f"{place}.depth: nothing is there, and the rod meets no part inside that would end it; "
             "give its depth"
         )
-    reached, more = min(found)
-    return reached + more
+    reached, deeper = min(found)
+    below = tuple((at - reached, radius) for at, radius in deeper)
+    return (*below, *narrowing(asked, reached, place))

@@ -23,43 +23,52 @@ BEYOND_MM = 1000.0  # how far a rod goes on, out of any block
 _RIM, _LEVELS = 24, 6  # lines down the hole's side, and places on each, that must lie in the part
 _SAME = 1e-6
 
+Stations = tuple[tuple[float, float], ...]  # along the axis, and the radius there
 
-def rod_hole(envelope: cq.Solid, asked: RodAsked, depth_mm: float, place: str) -> Bar:
-    """The hole in the cold casting: its origin where the axis enters, its way outwards.
 
-    Args:
-        envelope: the casting without it, in the part's own frame.
-        asked: what the design says.
-        depth_mm: from where the axis enters.
-        place: of the rod in the file, for messages.
+def narrowing(asked: RodAsked, depth_mm: float, place: str) -> Stations:
+    """Stations of a hole from its bottom to where it enters, narrowing as its taper says.
 
     Raises:
-        ToolingError: it misses the part, comes out of its side or bottom, or tapers to nothing.
+        ToolingError: it narrows to nothing.
     """
-    from shapes.bars import Bar, contains
-
-    up = _up(asked)
-    entry = entry_mm(envelope, asked)
-    if entry is None:
-        raise ToolingError(
-            f"{place}.at: the line x {asked.at_mm[0]:g} mm, y {asked.at_mm[1]:g} mm misses the "
-            "part; move it, or give the other side"
-        )
     inner = asked.diameter_mm / 2.0 - depth_mm * tan(radians(asked.taper_deg))
     if inner <= 0.0:
         raise ToolingError(
             f"{place}.taper: read {asked.taper_deg:g} deg: at a depth of {depth_mm:.2f} mm nothing "
             f"is left of the diameter of {asked.diameter_mm:g} mm; take less taper or depth"
         )
-    hole = Bar(
-        entry, (0.0, 0.0, up), ((-depth_mm, inner), (0.0, asked.diameter_mm / 2.0), (BEYOND_MM,
-        asked.diameter_mm / 2.0)),
-    )  # fmt: skip
-    rim = _rim_mm(envelope, hole)
-    if rim is None or not contains(envelope, _side(hole, rim, depth_mm)).all():
+    return ((-depth_mm, inner), (0.0, asked.diameter_mm / 2.0))
+
+
+def rod_hole(envelope: cq.Solid, asked: RodAsked, inward: Stations, place: str) -> Bar:
+    """The hole in the cold casting: its origin where the axis enters, its way outwards.
+
+    Args:
+        envelope: the casting without it, in the part's own frame.
+        asked: what the design says.
+        inward: its stations from its bottom to where the axis enters.
+        place: of the rod in the file, for messages.
+
+    Raises:
+        ToolingError: it misses the part, or comes out of its side or bottom.
+    """
+    from shapes.bars import Bar, contains
+
+    entry = entry_mm(envelope, asked)
+    if entry is None:
         raise ToolingError(
-            f"{place}: a hole of diameter {asked.diameter_mm:g} mm and depth {depth_mm:.2f} mm "
-            "does not lie in the part all round; move it, or make it smaller"
+            f"{place}.at: the line x {asked.at_mm[0]:g} mm, y {asked.at_mm[1]:g} mm misses the "
+            "part; move it, or give the other side"
+        )
+    way, outer = (0.0, 0.0, _up(asked)), asked.diameter_mm / 2.0
+    hole = Bar(entry, way, (*inward, (BEYOND_MM, outer)))
+    depth = -inward[0][0]
+    rim = _rim_mm(envelope, hole)
+    if rim is None or not contains(envelope, _side(hole, rim, depth)).all():
+        raise ToolingError(
+            f"{place}: a hole of diameter {asked.diameter_mm:g} mm and depth {depth:.2f} mm does "
+            "not lie in the part all round; move it, or make it smaller"
         )
     return hole
 

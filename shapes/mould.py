@@ -61,12 +61,14 @@ class Mould:
     Attributes:
         block: what they fill.
         pieces: in the order in which they are drawn.
-        pour: what fills cavity, gates and vents.
+        filled: cavity, gates and vents together.
+        pour: the same less rods and pins: what is poured.
         bars: rods and pins, as far as they lie in the block.
     """
 
     block: Block
     pieces: tuple[cq.Solid, ...]
+    filled: cq.Solid
     pour: cq.Solid
     bars: tuple[cq.Solid, ...]
 
@@ -111,7 +113,7 @@ def mould_of(
         tool = _behind(block, split, keys[k] if keys else ())
         pieces.append(_piece(solid.cut(rest, [tool]), k, len(splits)))
         rest = _piece(solid.common(rest, [tool]), k + 1, len(splits))
-    mould = Mould(block, (*pieces, rest), pour, tuple(cut_bars))
+    mould = Mould(block, (*pieces, rest), filled, pour, tuple(cut_bars))
     missing = mould.missing_share()
     if missing > SUM_SHARE:
         raise SolidError(f"the pieces of a mould add up to its block but for {missing:.1e} of it")

@@ -141,12 +141,15 @@ def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin
         The skin, and for each of its facets the one that it is a part of.
     """
     net, parent = cut(skin.net, values, value, near)
-    kept = len(net) if len(net) == len(skin) else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    kept = (
+        len(net)
+        if len(net) == len(skin)
+        else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    )
     new = np.arange(kept, len(net))
     old = (skin.middles_mm, skin.normals, skin.corner_normals, skin.areas_mm2)
     measured = (
-        np.concatenate([a[parent[:kept]], b])
-        for a, b in zip(old, _measured(net, new), strict=True)
+        np.concatenate([a[parent[:kept]], b]) for a, b in zip(old, _measured(net, new), strict=True)
     )
     return (
         Skin(
