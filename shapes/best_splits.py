@@ -52,7 +52,10 @@ def candidate_pulls(skin: Skin, axes: Sequence[Direction]) -> tuple[Direction, .
     for face in np.argsort(-areas, kind="stable"):
         own = skin.faces == face
         normal = skin.normals[own][0]
-        if areas[face] >= _LARGE * skin.area_mm2 and np.ptp(skin.normals[own], axis=0).max() < _SAME:
+        if (
+            areas[face] >= _LARGE * skin.area_mm2
+            and np.ptp(skin.normals[own], axis=0).max() < _SAME
+        ):
             found.append(normal)
     found.extend(_even(_EVEN))
     kept: list[Array] = []
@@ -160,9 +163,7 @@ def _refined(skin: Skin, way: Array, height: float) -> float:
     if top <= bottom + 1e-9:
         return (top + bottom) / 2.0
     corner_leans = skin.corner_normals @ way
-    net, _ = cut(
-        skin.net, corner_leans, lambda _, __, normals: normals @ way, _LEANS
-    )
+    net, _ = cut(skin.net, corner_leans, lambda _, __, normals: normals @ way, _LEANS)
     upright = net.corners_mm[len(skin.corners_mm) :] @ way
     upright = upright[(upright >= bottom) & (upright <= top)]
     return float(np.median(upright)) if len(upright) else height

@@ -97,8 +97,9 @@ def skin_of(
         solid: left untouched.
         chord_mm: distance between mesh and surface that the kernel is asked for, absolute.
         angle_rad: greatest turn of the normal within a triangle.
-        side_mm: longest side of a triangle, a 24th of the diagonal of the body's box where none
-            is given; the kernel alone leaves a flat face in triangles as long as itself.
+        side_mm: longest side of a triangle that is not a mere sliver, a 24th of the diagonal of
+            the body's box where none is given; the kernel alone leaves a flat face in triangles
+            as long as itself.
     """
     shape = fresh(solid)
     BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
@@ -141,12 +142,15 @@ def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin
         The skin, and for each of its facets the one that it is a part of.
     """
     net, parent = cut(skin.net, values, value, near)
-    kept = len(net) if len(net) == len(skin) else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    kept = (
+        len(net)
+        if len(net) == len(skin)
+        else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    )
     new = np.arange(kept, len(net))
     old = (skin.middles_mm, skin.normals, skin.corner_normals, skin.areas_mm2)
     measured = (
-        np.concatenate([a[parent[:kept]], b])
-        for a, b in zip(old, _measured(net, new), strict=True)
+        np.concatenate([a[parent[:kept]], b]) for a, b in zip(old, _measured(net, new), strict=True)
     )
     return (
         Skin(
