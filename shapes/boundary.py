@@ -16,7 +16,7 @@ of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see doc
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 from math import ceil, pi
 from typing import TYPE_CHECKING
@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 ORDER = 10  # Gauss points a span: rational faces need more than the 8 that polynomials do
 _TURN = pi / 2.0  # longest span of an angle
 
+Density = Callable[[Array, Array, Array], Array]
+
 
 def moments_of_solid(solid: cq.Solid, order: int = ORDER) -> Moments:
     """Moments about the origin of the frame that the solid stands in; negative if inside out."""
@@ -60,22 +62,49 @@ def moments_of_lumps(lumps: Sequence[cq.Solid], order: int = ORDER) -> Moments:
 
 def _face(face: TopoDS_Face, order: int) -> Array:
     """Shape (13,): boundary integrals of 1, x, y, z and the nine x_i x_j over one face."""
-    surface = surface_of(face)
     sign = -1.0 if face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED else 1.0
+    return sign * _integrated(face, order, _flux)
+
+
+def area_of_face(face: TopoDS_Face, order: int = ORDER) -> tuple[float, Array]:
+    """The area of a face, mm2, and its centre, shape (3,), mm."""
+    total = _integrated(face, order, _stretch)
+    return float(total[0]), total[1:4] / total[0]
+
+
+def _integrated(face: TopoDS_Face, order: int, density: Density) -> Array:
+    """Shape (13,): integrals over a face's u and v of a density times 1, x_i and x_i x_j."""
+    surface = surface_of(face)
     forward = TopoDS.Face_s(face.Oriented(TopAbs_Orientation.TopAbs_FORWARD))
     u0, u1, v0, v1 = BRepTools.UVBounds_s(forward)
     u_breaks = _breaks(u0, u1, surface.u_knots, surface.u_turns)
     v_breaks = _breaks(v0, v1, surface.v_knots, surface.v_turns)
     pieces = [
         _edge_nodes(edge, forward, u_breaks[1:-1], v_breaks[1:-1], order)
-        for edge in _edges(forward)
+        for edge in edges_of(forward)
     ]
     u, v, weight = (np.concatenate(column) for column in zip(*pieces, strict=True))
-    return sign * _inner(surface, u_breaks, u, v, weight, order)
+    return _inner(surface, u_breaks, u, v, weight, order, density)
+
+
+def _flux(points: Array, su: Array, sv: Array) -> Array:
+    """S . N, for volumes."""
+    return np.asarray(np.einsum("ij,ij->i", points, np.cross(su, sv)))
+
+
+def _stretch(_points: Array, su: Array, sv: Array) -> Array:
+    """|N|, for areas."""
+    return np.asarray(np.linalg.norm(np.cross(su, sv), axis=1))
 
 
 def _inner(
-    surface: Surface, u_breaks: Array, u: Array, v: Array, weight: Array, order: int
+    surface: Surface,
+    u_breaks: Array,
+    u: Array,
+    v: Array,
+    weight: Array,
+    order: int,
+    density: Density,
 ) -> Array:
     """The inner integrals, from the face's left edge to each boundary node, span by span."""
     x, w = gauss(order)
@@ -91,7 +120,7 @@ def _inner(
     at_v = np.repeat(v[node], order)
     total = ((weight[node] * size)[:, None] * w).ravel()
     points, su, sv = surface.evaluate(at_u, at_v)
-    flux = total * np.einsum("ij,ij->i", points, np.cross(su, sv))
+    flux = total * density(points, su, sv)
     carried = points * flux[:, None]
     return np.concatenate([[flux.sum()], carried.sum(axis=0), (carried.T @ points).ravel()])
 
@@ -108,12 +137,12 @@ def _edge_nodes(
     starts, sizes = cuts[:-1], np.diff(cuts)
     t = (starts[:, None] + sizes[:, None] * x).ravel()
     weight = (sizes[:, None] * w).ravel()
-    u, v, dv = _walk(curve, t, straight)
+    u, v, dv = walk(curve, t, straight)
     sense = 1.0 if edge.Orientation() == TopAbs_Orientation.TopAbs_FORWARD else -1.0
     return u, v, sense * weight * dv
 
 
-def _walk(curve: BRepAdaptor_Curve2d, t: Array, straight: bool) -> tuple[Array, Array, Array]:
+def walk(curve: BRepAdaptor_Curve2d, t: Array, straight: bool) -> tuple[Array, Array, Array]:
     """u, v and dv/dt of a parameter curve."""
     if straight:
         line = curve.Line()
@@ -155,7 +184,7 @@ def _cuts(
     cuts = list(_ordered([first, last, *own], first, last))
     if len(u_breaks) or len(v_breaks):
         scan = np.unique(np.concatenate([np.linspace(a, b, 5) for a, b in pairwise(cuts)]))
-        u, v, _ = _walk(curve, scan, False)
+        u, v, _ = walk(curve, scan, False)
         for breaks, values, axis in ((u_breaks, u, 0), (v_breaks, v, 1)):
             for level in breaks:
                 gap = values - level
@@ -168,10 +197,10 @@ def _crossing(
     curve: BRepAdaptor_Curve2d, low: float, high: float, level: float, axis: int
 ) -> float:
     """Where a parameter curve passes a level of u (axis 0) or v (axis 1), by halving."""
-    sign = _walk(curve, np.array([low]), False)[axis][0] < level
+    sign = walk(curve, np.array([low]), False)[axis][0] < level
     for _ in range(45):
         middle = (low + high) / 2.0
-        if (_walk(curve, np.array([middle]), False)[axis][0] < level) == sign:
+        if (walk(curve, np.array([middle]), False)[axis][0] < level) == sign:
             low = middle
         else:
             high = middle
@@ -202,7 +231,7 @@ def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
     return found
 
 
-def _edges(face: TopoDS_Face) -> list[TopoDS_Edge]:
+def edges_of(face: TopoDS_Face) -> list[TopoDS_Edge]:
     """The edges that bound the face; edges drawn inside it do not."""
     explorer = TopExp_Explorer(face, TopAbs_ShapeEnum.TopAbs_EDGE)
     found = []

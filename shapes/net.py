@@ -17,6 +17,7 @@ from shapes.surfaces import Surface
 _ON_LEVEL = 1e-7  # a cut so near to a corner, as a share of the side, goes through the corner
 _STEPS = 12  # of regula falsi: most sides are done after three
 _OFF_TIP = 1e-5  # the way from a tip to a triangle's middle at which its normal there is taken
+_SLENDER = 1.0 / 8.0  # of the square of the longest side allowed: half of a good triangle's area
 
 # a triangle whose corners are 0, 1, 2 and whose sides from them carry the cuts 3, 4, 5
 _CHILDREN = (
@@ -103,14 +104,29 @@ class Net:
 
 
 def halved(net: Net, longest_mm: float) -> Net:
-    """Every side that is longer is halved, until none is."""
+    """Triangles with a longer side are halved, across their longest first, until none is left.
+
+    One that is longer but has little area is left: its halves would be no less slender.
+    """
     while True:
         flat = net.flat()
-        long = np.linalg.norm(np.roll(flat, -1, axis=1) - flat, axis=2) > longest_mm
-        if not long.any():
+        ways = np.roll(flat, -1, axis=1) - flat
+        length = np.linalg.norm(ways, axis=2)
+        area = np.linalg.norm(np.cross(ways[:, 0], ways[:, 1]), axis=1) / 2.0
+        large = (length.max(axis=1) > longest_mm) & (area > _SLENDER * longest_mm**2)
+        (row,) = np.nonzero(large)
+        if not len(row):
             return net
+        keys = _keys(net)
+        split = np.isin(keys, keys[row, length[row].argmax(axis=1)])
         start, end = net.sides()
-        net, _ = _split(net, long, (start + end) / 2.0)
+        net, _ = _split(net, split, (start + end) / 2.0)
+
+
+def _keys(net: Net) -> Indices:
+    """Shape (n, 3), a number for every side, the same from both of its triangles."""
+    ends = np.stack([net.triangles, np.roll(net.triangles, -1, axis=1)], axis=2)
+    return np.asarray(ends.min(axis=2) * len(net.corners_mm) + ends.max(axis=2))
 
 
 def cut(net: Net, values: Array, value: Value, near: float) -> tuple[Net, Indices]:
@@ -168,9 +184,7 @@ def _split(net: Net, where: Mask, uv: Array) -> tuple[Net, Indices]:
     """
     row, side = np.nonzero(where)
     count = len(net.corners_mm)
-    ends = np.sort(np.stack([net.triangles, np.roll(net.triangles, -1, axis=1)], axis=2), axis=2)
-    keys = ends[row, side, 0] * count + ends[row, side, 1]
-    _, first, index = np.unique(keys, return_index=True, return_inverse=True)
+    _, first, index = np.unique(_keys(net)[row, side], return_index=True, return_inverse=True)
     points = net.at(row[first], uv[row[first], side[first]])[0]
     middles = np.full((len(net), 3), -1)
     middles[row, side] = count + index

@@ -9,7 +9,7 @@ import numpy as np
 from shapes.errors import SolidError
 from shapes.moments import Array, Indices, Mask
 
-_CELLS = 2.0  # of the grid, for each triangle
+_CELLS = 1.5  # of the grid, for each triangle
 _MOST_CELLS = 96  # along one side
 _EDGE = 1e-9  # a ray that passes a triangle's side by so little, as a share, still meets it
 _LEAST_MM = 1e-7

@@ -97,8 +97,9 @@ def skin_of(
         solid: left untouched.
         chord_mm: distance between mesh and surface that the kernel is asked for, absolute.
         angle_rad: greatest turn of the normal within a triangle.
-        side_mm: longest side of a triangle, a 24th of the diagonal of the body's box where none
-            is given; the kernel alone leaves a flat face in triangles as long as itself.
+        side_mm: longest side of a triangle that is not a mere sliver, a 24th of the diagonal of
+            the body's box where none is given; the kernel alone leaves a flat face in triangles
+            as long as itself.
     """
     shape = fresh(solid)
     BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
