@@ -20,7 +20,7 @@ ORDER = [  # a file imports only from those before it
     "digits", "sphere", "holes", "grip", "layout", "drilled", "statics", "flare", "rolling",
     "shift", "nest", "rows", "target", "resize", "line_means", "lineup",
     "solids", "rod_holes", "castings", "channels", "moulds", "casting_facts",
-    "partings",
+    "partings", "tool_checks",
     "effects", "prove", "check", "figures", "report",
     "prove_drilled", "drill_check", "drilled_figures", "drilled_report",
     "naming", "folder", "fonts",
