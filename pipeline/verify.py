@@ -22,6 +22,7 @@ from pipeline.errors import CorewrightError, KernelFault
 from pipeline.folder import FORMAT, MANIFEST
 from pipeline.load import load
 from pipeline.readback import StepBody, StepFile, read_step
+from pipeline.step_text import Properties
 from pipeline.stl import StlFile, read_stl
 from pipeline.units import G_PER_LB, MM_PER_IN
 from pipeline.weigh import MassProperties, weigh
@@ -30,7 +31,7 @@ from shapes.moments import Moments
 _SURFACE_ONLY = ("chord",)  # what takes the exact surface to measure, which a file does not hold
 _ROUNDED = 0.5  # of the last digit written: what the manifest itself leaves out
 _WRITTEN = 1e-8  # in or lb: figures are written to a bound, the least of which is this
-_LEAST = {"mm": 1e-6, "mm3": 1e-3, "mm5": 1.0}
+_LEAST = {"mm": 1e-6, "mm2": 1e-4, "mm3": 1e-3, "mm5": 1.0}
 
 
 class NotOurs(CorewrightError):
@@ -163,9 +164,22 @@ def _of_step(step: StepFile, body: str, quantity: str) -> Any:
         "name": found.name,
         "colour": found.colour,
         "closed": found.closed,
+        "layer": found.layer,
         "bounding box": [float(x) for x in found.bounds_mm.ravel()],
+        "surface area": found.area_mm2,
         **_of_moments(found.moments),
+        **_of_stated(found.stated),
     }.get(quantity)
+
+
+def _of_stated(stated: Properties | None) -> dict[str, Any]:
+    if stated is None:
+        return {}
+    return {
+        "stated volume": stated.volume_mm3,
+        "stated surface area": stated.area_mm2,
+        "stated centroid": list(stated.centroid_mm),
+    }
 
 
 def _of_moments(moments: Moments) -> dict[str, Any]:

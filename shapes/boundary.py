@@ -58,10 +58,27 @@ def moments_of_lumps(lumps: Sequence[cq.Solid], order: int = ORDER) -> Moments:
     return total
 
 
+def area_of_solid(solid: cq.Solid, order: int = ORDER) -> float:
+    """The surface's area, mm2: the same contour integrals with g = |N|."""
+    total = 0.0
+    for face in faces_of(solid.wrapped):
+        _, normal, weight = _nodes(face, order)
+        total += float(weight @ np.linalg.norm(normal, axis=1))
+    return total
+
+
 def _face(face: TopoDS_Face, order: int) -> Array:
     """Shape (13,): boundary integrals of 1, x, y, z and the nine x_i x_j over one face."""
-    surface = surface_of(face)
     sign = -1.0 if face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED else 1.0
+    points, normal, weight = _nodes(face, order)
+    flux = sign * weight * np.einsum("ij,ij->i", points, normal)
+    carried = points * flux[:, None]
+    return np.concatenate([[flux.sum()], carried.sum(axis=0), (carried.T @ points).ravel()])
+
+
+def _nodes(face: TopoDS_Face, order: int) -> tuple[Array, Array, Array]:
+    """Nodes all over a face: points and N, shape (n, 3) each, and weights du dv, shape (n,)."""
+    surface = surface_of(face)
     forward = TopoDS.Face_s(face.Oriented(TopAbs_Orientation.TopAbs_FORWARD))
     u0, u1, v0, v1 = BRepTools.UVBounds_s(forward)
     u_breaks = _breaks(u0, u1, surface.u_knots, surface.u_turns)
@@ -71,13 +88,13 @@ def _face(face: TopoDS_Face, order: int) -> Array:
         for edge in _edges(forward)
     ]
     u, v, weight = (np.concatenate(column) for column in zip(*pieces, strict=True))
-    return sign * _inner(surface, u_breaks, u, v, weight, order)
+    return _inner(surface, u_breaks, u, v, weight, order)
 
 
 def _inner(
     surface: Surface, u_breaks: Array, u: Array, v: Array, weight: Array, order: int
-) -> Array:
-    """The inner integrals, from the face's left edge to each boundary node, span by span."""
+) -> tuple[Array, Array, Array]:
+    """Nodes of the inner integrals, from the face's left edge to each boundary node."""
     x, w = gauss(order)
     low, high = u_breaks[:-1].copy(), u_breaks[1:].copy()
     low[0], high[-1] = (
@@ -91,9 +108,7 @@ def _inner(
     at_v = np.repeat(v[node], order)
     total = ((weight[node] * size)[:, None] * w).ravel()
     points, su, sv = surface.evaluate(at_u, at_v)
-    flux = total * np.einsum("ij,ij->i", points, np.cross(su, sv))
-    carried = points * flux[:, None]
-    return np.concatenate([[flux.sum()], carried.sum(axis=0), (carried.T @ points).ravel()])
+    return points, np.cross(su, sv), total
 
 
 def _edge_nodes(
