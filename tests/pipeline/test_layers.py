@@ -30,7 +30,8 @@ ORDER = [  # a file imports only from those before it
     "polar_map", "driller", "drill_sheet", "plugs",
     "drilled_views", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "meshes", "comparison",
-    "step_text", "step", "stl", "threemf", "glb", "dxf_curves", "dxf_out", "dxf_back",
+    "step_text", "step", "stl", "threemf", "shading", "glb", "glb_back",
+    "dxf_curves", "dxf_out", "dxf_back",
     "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
     "drill_package", "make", "verify", "cli_words", "cli_search", "cli_drilling", "cli",
 ]  # fmt: skip
