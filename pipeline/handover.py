@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pipeline.ball import Ball
+from pipeline.comparison import Comparison, Due, Value
 from pipeline.design import Design
 from pipeline.errors import KernelFault, OutputError
 from pipeline.folder import FORMAT, MANIFEST, whole_folder
@@ -24,23 +25,24 @@ from pipeline.readback import (
     CENTROID_SHARE,
     INERTIA_SHARE,
     VOLUME_SHARE,
-    Comparison,
-    Due,
-    Value,
     compare_step,
-    compare_stl,
     read_step,
 )
 from pipeline.solids import PartSolid, solids_of
 from pipeline.step import bodies_of, write_step
-from pipeline.stl import CHORD_MM, joined, read_stl, write_stl
+from pipeline.stl import CHORD_MM, compare_stl, joined, read_stl, write_stl
 
 if TYPE_CHECKING:
     from shapes.facets import Facets
 
 SIZE = "as designed; no shrinkage applied"
 _LIBRARIES = ("cadquery", "cadquery-ocp", "numpy", "numpy-stl", "trimesh")
-_DIGITS = {"mm": 6, "mm3": 3, "mm5": 0}  # what is worth writing down of a number in that unit
+_DIGITS = {
+    "mm": 6,
+    "mm2": 4,
+    "mm3": 3,
+    "mm5": 0,
+}  # worth writing down, by unit
 
 
 @dataclass(frozen=True)
@@ -230,7 +232,7 @@ def _step_file(
     ball: Ball, parts: Sequence[PartSolid], meshes: Sequence[Sequence[Facets]], folder: Path
 ) -> tuple[list[PackageFile], list[Comparison]]:
     path = folder / f"{file_stem(ball.design.name)}.step"
-    write_step(parts, ball.design.name, path, stamp(ball.design))
+    write_step(bodies_of(parts), ball.design.name, path, stamp(ball.design))
     bodies = iter(bodies_of(parts))
     due = []
     with kernel():

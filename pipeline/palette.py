@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 CLAY, AMBER, PLUM, WRACK = "#B5482A", "#D99A1E", "#7A4B6B", "#5E6B2F"
 SLATE = "#6B7480"
 OYSTER, SAND, TIDE, CHALK = "#CFC9BC", "#A99F86", "#1F4E5F", "#F7F4EA"
@@ -31,3 +33,18 @@ def rgb(colour: str) -> tuple[float, float, float]:
     """
     r, g, b = (int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5))
     return r, g, b
+
+
+def linear(share: float) -> float:
+    """A share of sRGB as one of linear light (IEC 61966-2-1, from memory)."""
+    return share / 12.92 if share <= 0.04045 else float(((share + 0.055) / 1.055) ** 2.4)
+
+
+def hex_of_linear(shares: Sequence[float]) -> str:
+    """Three shares of linear light as '#RRGGBB'.
+
+    >>> hex_of_linear([linear(share) for share in rgb("#1F4E5F")])
+    '#1F4E5F'
+    """
+    seen = (12.92 * x if x <= 0.0031308 else 1.055 * x ** (1.0 / 2.4) - 0.055 for x in shares)
+    return "#" + "".join(f"{round(255 * x):02X}" for x in seen)

@@ -1,9 +1,7 @@
-"""The ball as one STEP file: an assembly in AP242, millimetres, one product a solid, in colour.
+"""Solids as one STEP file: an assembly in AP242, millimetres, one product a solid, in colour.
 
-The CAD kernel writes the geometry; the text around it is put right here.  Names go through the
-kernel as plain tokens and are written by ISO 10303-21's own rules, so that any letter survives in a
-file of pure ASCII.  The header and the kernel's running numbers are replaced, and colours are set
-here, so that the same design gives the same bytes.
+The CAD kernel writes the geometry; the text around it is put right by `pipeline.step_text`.  Names
+go through the kernel as plain tokens.
 
 The kernel's reader, which many programs share, has been seen to turn some correct files into other
 solids: half an ellipsoid of revolution, a sphere with a hole inside out.  Each solid is therefore
@@ -14,7 +12,6 @@ it is, with closed faces divided at their seams, as rational B-splines, or both.
 from __future__ import annotations
 
 import io
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -25,9 +22,8 @@ import numpy as np
 
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
-from pipeline.naming import step_string
-from pipeline.palette import rgb
 from pipeline.solids import PartSolid
+from pipeline.step_text import Properties, coloured, finished, layered, validated
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -51,12 +47,17 @@ class Body:
     Attributes:
         name: of the part, with its number when the part has several lumps.
         colour: '#RRGGBB' in capitals, as seen on a screen (sRGB).
-        solid: in the ball frame, mm.
+        solid: in the frame of the file, mm.
+        layer: the layer that it lies on; '' for none.
+        moments: its exact ones about the origin, mm; when given, volume, surface area and centroid
+            stand in the file for its reader to check by.
     """
 
     name: str
     colour: str
     solid: cq.Solid
+    layer: str = ""
+    moments: Moments | None = None
 
 
 def bodies_of(parts: Sequence[PartSolid]) -> tuple[Body, ...]:
@@ -75,78 +76,40 @@ def bodies_of(parts: Sequence[PartSolid]) -> tuple[Body, ...]:
     return tuple(found)
 
 
-def write_step(parts: Sequence[PartSolid], name: str, path: Path, when: str) -> None:
-    """Write the parts as one STEP file.
+def write_step(
+    bodies: Sequence[Body], name: str, path: Path, when: str, what: str = "design size, millimetres"
+) -> None:
+    """Write bodies as one STEP file.
 
     Args:
-        parts: solids in the ball frame, mm.
+        bodies: in one frame, mm.
         name: of the assembly.
         path: the file to write.
         when: the time that the header carries, such as '2026-11-25T00:00:00'.
+        what: what the header says of the file after its name.
 
     Raises:
         KernelFault: the kernel could not write a solid.
         OSError: the file cannot be written.
     """
-    bodies = bodies_of(parts)
     with kernel():
         shapes = [_lasting(body.solid) for body in bodies]
+        properties = [_properties(body) for body in bodies]
         text = _kernel_text(shapes)
+    text = coloured(text, [body.colour for body in bodies])
+    text = layered(text, [body.layer for body in bodies])
+    text = validated(text, properties)
     names = [name, *(body.name for body in bodies)]
-    text = _coloured(text, [body.colour for body in bodies])
-    path.write_bytes(_finished(text, names, path.name, when).encode("ascii"))
+    path.write_bytes(finished(text, names, path.name, when, what).encode("ascii"))
 
 
-def _finished(text: str, names: Sequence[str], file: str, when: str) -> str:
-    """The kernel's text with our header and names, and without its running numbers."""
-    schema = re.search(r"FILE_SCHEMA\s*\(\(\s*'([^']*)'\s*\)\)\s*;", text)
-    start, end = text.find("ENDSEC;"), text.rstrip().endswith("END-ISO-10303-21;")
-    if not schema or start < 0 or not end:
-        raise KernelFault("the CAD kernel wrote a STEP file that is not whole")
-    header = (
-        "ISO-10303-21;\nHEADER;\n"
-        f"FILE_DESCRIPTION(('{step_string(names[0])}, design size, millimetres'),'2;1');\n"
-        f"FILE_NAME('{step_string(file)}','{when}',(''),(''),'corewright','corewright','');\n"
-        f"FILE_SCHEMA(('{schema[1]}'));\n"
-    )
-    body = re.sub(  # the running number goes: readers show it in place of some names
-        r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE)\(\s*'\d+'\s*,\s*('cw\d+')\s*,\s*''\s*,\s*(#\d+)\s*,"
-        r"\s*(#\d+)\s*,\s*\$\s*\)",
-        r"\1(\2,\2,'',\3,\4,$)",
-        text[start:],
-    )
-    if names[0] in names[1:]:  # readers tell products apart by the first of the two
-        body = body.replace("PRODUCT('cw0'", f"PRODUCT('{step_string(names[0])} (assembly)'", 1)
-    return header + re.sub(r"'cw(\d+)'", lambda m: f"'{step_string(names[int(m[1])])}'", body)
+def _properties(body: Body) -> Properties | None:
+    from shapes.boundary import area_of_solid
 
-
-def _coloured(text: str, colours: Sequence[str]) -> str:
-    """The kernel's text with a colour for each solid; the kernel's own come in any order."""
-    solids = re.findall(
-        r"ADVANCED_BREP_SHAPE_REPRESENTATION\(\s*'',\s*\(#\d+,\s*(#\d+)\s*\),\s*(#\d+)\s*\)", text
-    )
-    if len(solids) != len(colours):
-        raise KernelFault(f"the CAD kernel wrote {len(solids)} solids where {len(colours)} are due")
-    last = max(int(number) for number in re.findall(r"^#(\d+) =", text, re.MULTILINE))
-    lines = []
-    for (solid, context), colour in zip(solids, colours, strict=True):
-        shares = ",".join(f"{share:.6f}" for share in rgb(colour))  # COLOUR_RGB is sRGB
-        style = [
-            f"COLOUR_RGB('',{shares})",
-            "FILL_AREA_STYLE_COLOUR('',#{})",
-            "FILL_AREA_STYLE('',(#{}))",
-            "SURFACE_STYLE_FILL_AREA(#{})",
-            "SURFACE_SIDE_STYLE('',(#{}))",
-            "SURFACE_STYLE_USAGE(.BOTH.,#{})",
-            "PRESENTATION_STYLE_ASSIGNMENT((#{}))",
-            f"STYLED_ITEM('colour',(#{{}}),{solid})",
-            f"MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('',(#{{}}),{context})",
-        ]
-        for entity in style:  # each stands on the one before it
-            lines.append(f"#{last + 1} = {entity.format(last)};\n")
-            last += 1
-    head, end, tail = text.rpartition("ENDSEC;")
-    return head + "".join(lines) + end + tail
+    if body.moments is None:
+        return None
+    x, y, z = (float(at) for at in body.moments.centroid_mm())
+    return Properties(body.moments.volume_mm3, area_of_solid(body.solid), (x, y, z))
 
 
 def _kernel_text(shapes: Sequence[Any]) -> str:

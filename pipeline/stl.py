@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
+from pipeline.comparison import Comparison, Due, equal, near_mesh
 from pipeline.kernel import kernel
+from pipeline.meshes import measured, rounding_mm
 from shapes.moments import Array, Moments
 
 if TYPE_CHECKING:
@@ -55,30 +56,6 @@ def joined(meshes: Sequence[Facets]) -> Facets:
         np.concatenate([m.triangles + start for m, start in zip(meshes, starts, strict=False)]),
         np.concatenate([mesh.sags_mm for mesh in meshes]),
     )
-
-
-def bounds_of(corners_mm: Array) -> Array:
-    """Shape (2, 3), the least and the greatest coordinates of points, shape (n, 3)."""
-    return np.array([corners_mm.min(axis=0), corners_mm.max(axis=0)])
-
-
-def rounding_mm(facets: Facets) -> float:
-    """How far a corner moves at most when its coordinates become single precision."""
-    return 2.0**-23 * float(np.abs(facets.corners_mm).max())
-
-
-def left_out(facets: Facets, about_mm: Array) -> tuple[float, float]:
-    """The most volume that lies between a mesh and its surface, mm3, and its moment, mm4.
-
-    A sum over the triangles of area times sag, with what single precision adds; the moment takes
-    each triangle at its farthest corner from a point, shape (3,).
-    """
-    corners = facets.corners_mm[facets.triangles]
-    cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    area = np.linalg.norm(cross, axis=1) / 2.0
-    shell = area * (facets.sags_mm + rounding_mm(facets))
-    reach = np.linalg.norm(corners - about_mm, axis=2).max(axis=1)
-    return float(shell.sum()), float((shell * reach).sum())
 
 
 def write_stl(facets: Facets, path: Path, header: str) -> None:
@@ -124,20 +101,14 @@ def read_stl(path: Path) -> StlFile:
     import trimesh
 
     mesh = trimesh.load_mesh(io.BytesIO(data), file_type="stl")
-    with kernel():
-        from shapes.facets import Facets, moments_of_facets
-
-        corners = np.asarray(mesh.vertices, dtype=float)
-        faces = np.asarray(mesh.faces, dtype=np.int64)
-        moments = moments_of_facets(Facets(corners, faces, np.zeros(len(faces))))
-    closed = _balanced(faces, len(corners))
-    return StlFile(header, len(faces), len(data), moments, bounds_of(corners), closed)
+    found = measured("", "", np.asarray(mesh.vertices), np.asarray(mesh.faces))
+    return StlFile(header, found.triangles, len(data), found.moments, found.bounds_mm, found.closed)
 
 
-def _balanced(faces: npt.NDArray[np.int64], corners: int) -> bool:
-    """Whether every side is run along as often one way as the other."""
-    ends = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-    ends = ends[ends[:, 0] != ends[:, 1]]
-    there = np.sort(ends[:, 0] * corners + ends[:, 1])
-    back = np.sort(ends[:, 1] * corners + ends[:, 0])
-    return bool(np.array_equal(there, back))
+def compare_stl(file: str, due: Due, found: StlFile, chord_mm: float) -> list[Comparison]:
+    """An STL file against the part that it should be, within what its triangles leave out."""
+    whole = 84 + 50 * len(due.facets.triangles)
+    return [
+        equal(file, due.name, "size", whole, found.size_bytes, "bytes"),
+        *near_mesh(file, due, found, chord_mm, 2.0 * rounding_mm(due.facets)),
+    ]

@@ -21,16 +21,14 @@ from pipeline.drilled import drill
 from pipeline.errors import CorewrightError, KernelFault
 from pipeline.folder import FORMAT, MANIFEST
 from pipeline.load import load
-from pipeline.readback import StepBody, StepFile, read_step
-from pipeline.stl import StlFile, read_stl
+from pipeline.quantities import quantities_of
 from pipeline.units import G_PER_LB, MM_PER_IN
 from pipeline.weigh import MassProperties, weigh
-from shapes.moments import Moments
 
 _SURFACE_ONLY = ("chord",)  # what takes the exact surface to measure, which a file does not hold
 _ROUNDED = 0.5  # of the last digit written: what the manifest itself leaves out
 _WRITTEN = 1e-8  # in or lb: figures are written to a bound, the least of which is this
-_LEAST = {"mm": 1e-6, "mm3": 1e-3, "mm5": 1.0}
+_LEAST = {"mm": 1e-6, "mm2": 1e-4, "mm3": 1e-3, "mm5": 1.0}
 
 
 class NotOurs(CorewrightError):
@@ -121,7 +119,7 @@ def _geometry(folder: Path, manifest: Mapping[str, Any], changed: set[str]) -> I
             continue  # told already
         own = [r for r in rows if r["file"] == name and r["quantity"] not in _SURFACE_ONLY]
         try:
-            asked = _asked(path)
+            asked = quantities_of(path)
         except KernelFault as error:
             yield Seen(f"{name}: geometry", False, str(error))
             continue
@@ -130,53 +128,6 @@ def _geometry(folder: Path, manifest: Mapping[str, Any], changed: set[str]) -> I
         if not failed:
             more = "; its bytes differ all the same" if name in changed else ""
             yield Seen(f"{name}: geometry", True, f"{len(own)} quantities measured anew{more}")
-
-
-def _asked(path: Path) -> Callable[[str, str], Any]:
-    """What a file says of a body and a quantity; None where it has no such thing."""
-    if path.suffix == ".stl":
-        stl = read_stl(path)
-        return lambda _, quantity: _of_stl(stl, quantity)
-    step = read_step(path)
-    return lambda body, quantity: _of_step(step, body, quantity)
-
-
-def _of_stl(stl: StlFile, quantity: str) -> Any:
-    return {
-        "triangles": stl.triangles,
-        "size": stl.size_bytes,
-        "closed": stl.closed,
-        "bounding box": [float(x) for x in stl.bounds_mm.ravel()],
-        **_of_moments(stl.moments),
-    }.get(quantity)
-
-
-def _of_step(step: StepFile, body: str, quantity: str) -> Any:
-    if not body:
-        return {
-            "schema": step.schema, "unit": step.unit, "name": step.name, "solids": len(step.bodies)
-        }.get(quantity)  # fmt: skip
-    found: StepBody | None = next((b for b in step.bodies if b.name == body), None)
-    if found is None:
-        return None
-    return {
-        "name": found.name,
-        "colour": found.colour,
-        "closed": found.closed,
-        "bounding box": [float(x) for x in found.bounds_mm.ravel()],
-        **_of_moments(found.moments),
-    }.get(quantity)
-
-
-def _of_moments(moments: Moments) -> dict[str, Any]:
-    if not moments.volume_mm3:
-        return {"volume": 0.0}
-    at = np.triu_indices(3)
-    return {
-        "volume": moments.volume_mm3,
-        "centroid": [float(x) for x in moments.centroid_mm()],
-        "inertia at unit density": [float(x) for x in moments.inertia_mm5()[at]],
-    }
 
 
 def _held(row: Mapping[str, Any], asked: Callable[[str, str], Any]) -> Seen:

@@ -66,6 +66,11 @@ def _face(face: TopoDS_Face, order: int) -> Array:
     return sign * _integrated(face, order, _flux)
 
 
+def area_of_solid(solid: cq.Solid, order: int = ORDER) -> float:
+    """Area of a solid's whole surface, mm2."""
+    return sum(area_of_face(face, order)[0] for face in faces_of(solid.wrapped))
+
+
 def area_of_face(face: TopoDS_Face, order: int = ORDER) -> tuple[float, Array]:
     """The area of a face, mm2, and its centre, shape (3,), mm."""
     total = _integrated(face, order, _stretch)

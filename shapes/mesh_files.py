@@ -10,12 +10,13 @@ import io
 import re
 import zipfile
 import zlib
+from dataclasses import dataclass
 from xml.etree import ElementTree
 
 import numpy as np
 
 from shapes.errors import ShapeError
-from shapes.moments import Array
+from shapes.moments import Array, Indices
 
 _CORE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
 _START = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
@@ -24,6 +25,23 @@ _UNITS_MM = {
     "meter": 1000.0,
 }  # fmt: skip
 _MOST_BYTES = 512 * 1024 * 1024  # of what a 3MF file unpacks to
+
+
+@dataclass(frozen=True, eq=False)
+class FiledMesh:
+    """One mesh that a 3MF file builds.
+
+    Attributes:
+        name: of its object; '' when it has none.
+        colour: '#RRGGBB' of its base material in capitals; '' when it has none.
+        corners_mm: shape (n, 3), where the build puts them.
+        triangles: shape (m, 3), indices into the corners.
+    """
+
+    name: str
+    colour: str
+    corners_mm: Array
+    triangles: Indices
 
 
 def read_mesh(data: bytes) -> tuple[Array, float | None]:
@@ -74,7 +92,12 @@ def _ascii(data: bytes) -> Array:
     return np.array(found, dtype=float).reshape(-1, 3, 3)
 
 
-def _three_mf(data: bytes) -> tuple[Array, float]:
+def meshes_in_3mf(data: bytes) -> tuple[tuple[FiledMesh, ...], str]:
+    """Every mesh that a 3MF file builds, in its order, and the file's own word for its unit.
+
+    Raises:
+        ShapeError: the bytes are no such file, or ask for extensions.
+    """
     model = _model(data)
     asked = model.get("requiredextensions", "")
     if asked.strip():
@@ -85,17 +108,41 @@ def _three_mf(data: bytes) -> tuple[Array, float]:
     unit = model.get("unit", "millimeter")
     if unit not in _UNITS_MM:
         raise ShapeError("file", f"this 3MF file is in the unknown unit '{unit}'")
-    objects = {o.get("id", ""): o for o in model.iterfind(f"{_CORE}resources/{_CORE}object")}
-    items = model.findall(f"{_CORE}build/{_CORE}item")
-    placed = [m for item in items for m in _meshes(objects, item, np.eye(4), 0)]
+    resources = model.find(f"{_CORE}resources")
+    own = [] if resources is None else list(resources)
+    objects = {o.get("id", ""): o for o in own if o.tag == f"{_CORE}object"}
+    materials = {
+        m.get("id", ""): m.findall(f"{_CORE}base") for m in own if m.tag == f"{_CORE}basematerials"
+    }
+    found = []
+    for item in model.iterfind(f"{_CORE}build/{_CORE}item"):
+        for built, corners, triangles in _meshes(objects, item, np.eye(4), 0):
+            colour = _colour(built, materials)
+            corners_mm = corners * _UNITS_MM[unit]
+            found.append(FiledMesh(built.get("name", ""), colour, corners_mm, triangles))
+    return tuple(found), unit
+
+
+def _three_mf(data: bytes) -> tuple[Array, float]:
+    placed, unit = meshes_in_3mf(data)
     if len(placed) != 1:
-        names = ", ".join(o.get("name") or f"object {key}" for key, o in objects.items())
+        names = ", ".join(mesh.name or "one without a name" for mesh in placed)
         raise ShapeError(
             "file",
             f"this 3MF file builds {len(placed)} meshes, not one ({names or 'no objects'}); export "
             "the body alone",
         )
-    return placed[0], _UNITS_MM[unit]
+    size = _UNITS_MM[unit]
+    return placed[0].corners_mm[placed[0].triangles] / size, size
+
+
+def _colour(built: ElementTree.Element, materials: dict[str, list[ElementTree.Element]]) -> str:
+    """The colour of an object's own base material."""
+    bases = materials.get(built.get("pid", ""), [])
+    index = built.get("pindex", "0")
+    if not index.isdecimal() or int(index) >= len(bases):
+        return ""
+    return bases[int(index)].get("displaycolor", "").upper()[:7]
 
 
 def _model(data: bytes) -> ElementTree.Element:
@@ -125,8 +172,8 @@ def _plain(text: bytes) -> bytes:
 
 def _meshes(
     objects: dict[str, ElementTree.Element], use: ElementTree.Element, frame: Array, depth: int
-) -> list[Array]:
-    """Corners of all meshes of an object and its components, in the frame of the build."""
+) -> list[tuple[ElementTree.Element, Array, Indices]]:
+    """All meshes of an object and its components, with corners in the frame of the build."""
     found = objects.get(use.get("objectid", ""))
     if found is None or depth > 16:
         raise ShapeError("file", "this 3MF file refers to an object that is not there")
@@ -136,7 +183,7 @@ def _meshes(
         raise ShapeError("file", f"this 3MF file builds an object of type '{kind}', not a model")
     mesh = found.find(f"{_CORE}mesh")
     if mesh is not None:
-        return [_corners(mesh, frame)]
+        return [(found, *_mesh(mesh, frame))]
     parts = found.findall(f"{_CORE}components/{_CORE}component")
     return [m for part in parts for m in _meshes(objects, part, frame, depth + 1)]
 
@@ -154,7 +201,7 @@ def _transform(text: str | None) -> Array:
     return matrix
 
 
-def _corners(mesh: ElementTree.Element, frame: Array) -> Array:
+def _mesh(mesh: ElementTree.Element, frame: Array) -> tuple[Array, Indices]:
     try:
         points = np.array(
             [[float(v.get(k, "")) for k in "xyz"] for v in mesh.iter(f"{_CORE}vertex")]
@@ -165,6 +212,6 @@ def _corners(mesh: ElementTree.Element, frame: Array) -> Array:
         placed = np.column_stack([points, np.ones(len(points))]) @ frame
         if index.size and (index.min() < 0 or index.max() >= len(points)):
             raise ValueError("a triangle names a corner that is not there")
-        return np.asarray(placed[:, :3][index.astype(int)])
+        return placed[:, :3], index.astype(np.intp)
     except ValueError as error:
         raise ShapeError("file", f"this 3MF file cannot be read: {error}") from error

@@ -32,9 +32,12 @@ ORDER = [  # a file imports only from those before it
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "surface_lines",
     "polar_map", "driller", "drill_sheet", "plugs",
     "drilled_views", "picture", "portrait",
-    "shape_words", "shape_pages", "shapes_reference", "step", "stl",
+    "shape_words", "shape_pages", "shapes_reference", "meshes", "comparison",
+    "step_text", "step", "stl", "threemf", "shading", "glb", "glb_back",
+    "dxf_curves", "dxf_out", "dxf_back",
     "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
-    "drill_package", "make", "verify", "cli_words", "cli_search", "cli_drilling", "cli",
+    "drill_package", "make", "quantities", "verify",
+    "cli_words", "cli_search", "cli_drilling", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 

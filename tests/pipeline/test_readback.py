@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import struct
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -12,13 +13,14 @@ import pytest
 from OCP.Interface import Interface_Static
 
 from pipeline.ball import build_ball
+from pipeline.comparison import Comparison, Due
 from pipeline.errors import KernelFault
 from pipeline.load import read_design
-from pipeline.readback import Comparison, Due, compare_step, compare_stl, read_step
+from pipeline.readback import compare_step, read_step
 from pipeline.solids import PartSolid, solids_of
 from pipeline.step import bodies_of, write_step
-from pipeline.stl import CHORD_MM, read_stl, write_stl
-from shapes.boundary import moments_of_solid
+from pipeline.stl import CHORD_MM, compare_stl, read_stl, write_stl
+from shapes.boundary import area_of_solid, moments_of_solid
 from shapes.facets import facets_of
 
 NAMES = ("Brachvögel's", "核心 \\ \U0001f3b3", "a/b")
@@ -61,7 +63,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
         Due(b.name, b.colour, moments_of_solid(b.solid), facets_of(b.solid))
         for b in bodies_of(parts)
     )
-    write_step(parts, "Dunlin", folder / "dunlin.step", "1970-01-01T00:00:00")
+    write_step(bodies_of(parts), "Dunlin", folder / "dunlin.step", "1970-01-01T00:00:00")
     write_stl(due[0].facets, folder / "core_mm.stl", "mm")
     return Written(parts, due, folder / "dunlin.step", folder / "core_mm.stl")
 
@@ -152,20 +154,57 @@ def test_a_wrong_colour_is_seen(written: Written, tmp_path: Path) -> None:
 
 def test_a_moved_part_is_seen(written: Written, tmp_path: Path) -> None:
     parts = solids_of(build_ball(read_design(DESIGN.replace("[1, 2, 0]", "[1, 2.001, 0]"))))
-    write_step(parts, "Dunlin", tmp_path / "m.step", "1970-01-01T00:00:00")
+    write_step(bodies_of(parts), "Dunlin", tmp_path / "m.step", "1970-01-01T00:00:00")
     assert "centroid" in failing(written.rows(tmp_path / "m.step"))
 
 
 def test_a_swapped_part_is_seen(written: Written, tmp_path: Path) -> None:
     first, second, third = written.parts
     swapped = (PartSolid(first.part, second.lumps), PartSolid(second.part, first.lumps), third)
-    write_step(swapped, "Dunlin", tmp_path / "s.step", "1970-01-01T00:00:00")
+    write_step(bodies_of(swapped), "Dunlin", tmp_path / "s.step", "1970-01-01T00:00:00")
     assert "volume" in failing(written.rows(tmp_path / "s.step"))
 
 
 def test_a_missing_part_is_seen(written: Written, tmp_path: Path) -> None:
-    write_step(written.parts[:2], "Dunlin", tmp_path / "two.step", "1970-01-01T00:00:00")
+    write_step(bodies_of(written.parts[:2]), "Dunlin", tmp_path / "two.step", "1970-01-01T00:00:00")
     assert failing(written.rows(tmp_path / "two.step")) == {"solids"}
+
+
+@pytest.fixture(scope="module")
+def stating(written: Written, tmp_path_factory: pytest.TempPathFactory) -> Written:
+    """The same with layers, and with validation properties stated."""
+    step = tmp_path_factory.mktemp("stating") / "dunlin.step"
+    bodies = [
+        replace(body, layer="KERN ö", moments=due.moments)
+        for body, due in zip(bodies_of(written.parts), written.due, strict=True)
+    ]
+    write_step(bodies, "Dunlin", step, "1970-01-01T00:00:00")
+    due = tuple(
+        replace(due, layer="KERN ö", area_mm2=area_of_solid(body.solid))
+        for body, due in zip(bodies, written.due, strict=True)
+    )
+    return Written(written.parts, due, step, written.stl)
+
+
+def test_layers_and_stated_properties_are_read_as_they_were_given(stating: Written) -> None:
+    assert failing(stating.rows(stating.step)) == set()
+
+
+def test_a_file_that_states_nothing_is_seen(stating: Written, written: Written) -> None:
+    rows = compare_step("x.step", "Dunlin", stating.due, read_step(written.step))
+    assert failing(rows) == {"layer", "stated volume", "stated surface area", "stated centroid"}
+
+
+def test_a_layer_that_is_not_due_is_seen(stating: Written, written: Written) -> None:
+    rows = compare_step("x.step", "Dunlin", written.due, read_step(stating.step))
+    assert failing(rows) == {"layer"}
+
+
+def test_a_wrong_volume_stated_is_seen(stating: Written, tmp_path: Path) -> None:
+    text = stating.step.read_text("ascii")
+    bad = re.sub(r"VOLUME_MEASURE\((\d+)", lambda m: f"VOLUME_MEASURE({int(m[1]) + 1}", text)
+    (tmp_path / "v.step").write_text(bad, "ascii")
+    assert failing(stating.rows(tmp_path / "v.step")) == {"stated volume"}
 
 
 def test_a_step_file_cut_short_is_refused(written: Written, tmp_path: Path) -> None:

@@ -19,7 +19,9 @@ from OCP.Interface import Interface_Static
 from pipeline.ball import Ball, build_ball
 from pipeline.load import read_design
 from pipeline.solids import PartSolid, solids_of
-from pipeline.step import bodies_of, write_step
+from pipeline.step import Body, bodies_of, write_step
+from shapes.boundary import moments_of_solid
+from shapes.sphere import Sphere
 
 WHEN = "2026-11-25T00:00:00"
 SLAB, CORE, COVER = "it's 核心/Ø \U0001f3b3", 'Brachvögel "x" \\X2\\', " -$- ;"[1:]
@@ -104,7 +106,7 @@ def products(text: str) -> list[str]:
 def split(tmp_path_factory: pytest.TempPathFactory) -> tuple[tuple[PartSolid, ...], Path]:
     ball, parts = parts_of(SPLIT)
     path = tmp_path_factory.mktemp("step") / "godwit.step"
-    write_step(parts, ball.design.name, path, WHEN)
+    write_step(bodies_of(parts), ball.design.name, path, WHEN)
     return parts, path
 
 
@@ -134,7 +136,7 @@ def test_instances_are_named_like_their_products(text: str) -> None:
 
 def test_ids_of_products_differ_when_ball_and_part_share_a_name(tmp_path: Path) -> None:
     ball, parts = parts_of(POKE)
-    write_step(parts, ball.design.name, tmp_path / "t.step", WHEN)
+    write_step(bodies_of(parts), ball.design.name, tmp_path / "t.step", WHEN)
     ids = re.findall(r"= PRODUCT\('([^']*)'", (tmp_path / "t.step").read_text())
     assert len(set(ids)) == 4
 
@@ -165,7 +167,7 @@ def test_the_same_parts_give_the_same_bytes(
     split: tuple[tuple[PartSolid, ...], Path], tmp_path: Path
 ) -> None:
     path = tmp_path / split[1].name
-    write_step(split[0], NAME, path, WHEN)
+    write_step(bodies_of(split[0]), NAME, path, WHEN)
     assert path.read_bytes() == split[1].read_bytes()
 
 
@@ -175,7 +177,7 @@ def test_settings_left_by_others_change_nothing(
     path = tmp_path / split[1].name
     Interface_Static.SetCVal_s("write.step.unit", "INCH")
     try:
-        write_step(split[0], NAME, path, WHEN)
+        write_step(bodies_of(split[0]), NAME, path, WHEN)
         after = Interface_Static.CVal_s("write.step.unit")
     finally:
         Interface_Static.SetCVal_s("write.step.unit", "MM")
@@ -199,7 +201,7 @@ def test_gmsh_finds_the_ball_in_its_place(split: tuple[tuple[PartSolid, ...], Pa
 
 def test_gmsh_finds_a_core_that_pokes_through(tmp_path: Path) -> None:
     ball, parts = parts_of(POKE)
-    write_step(parts, ball.design.name, tmp_path / "t.step", WHEN)
+    write_step(bodies_of(parts), ball.design.name, tmp_path / "t.step", WHEN)
     with in_gmsh(tmp_path / "t.step") as tags:
         found = [gmsh.model.occ.getMass(3, tag) for tag in tags]
     assert found == pytest.approx([one.part.claimed.volume_mm3 for one in parts], rel=1e-6)
@@ -210,9 +212,71 @@ def test_a_shape_that_readers_turn_into_another_comes_back_whole(
     shape: str, tmp_path: Path
 ) -> None:
     ball, parts = parts_of(POKE.replace("shape: cylinder, diameter: 12, height: 34", shape))
-    write_step(parts, ball.design.name, tmp_path / "t.step", WHEN)
+    write_step(bodies_of(parts), ball.design.name, tmp_path / "t.step", WHEN)
     with in_gmsh(tmp_path / "t.step") as tags:
         found = [gmsh.model.occ.getMass(3, tag) for tag in tags]
     # gmsh's own quadrature is off by up to a percent on rational faces; a lost one costs far more
     due = [one.part.claimed.volume_mm3 for one in parts]
     assert found == pytest.approx(due, rel=0.02)
+
+
+def balls(*layers: str) -> list[Body]:
+    """Balls of radius 10, each on a layer and with its moments."""
+    solid = Sphere(20.0).solid()
+    moments = moments_of_solid(solid)
+    return [Body(f"{k}", "#B5482A", solid, layer, moments) for k, layer in enumerate(layers)]
+
+
+def text_of(bodies: list[Body], path: Path) -> str:
+    write_step(bodies, "Dunlin", path, WHEN, "for looking at, millimetres")
+    return path.read_text("ascii")
+
+
+def test_the_header_says_what_the_file_is(tmp_path: Path) -> None:
+    assert "'Dunlin, for looking at, millimetres'" in text_of(balls(""), tmp_path / "a.step")
+
+
+def test_solids_on_one_layer_stand_in_one_assignment(tmp_path: Path) -> None:
+    found = text_of(balls("a", "it's ¶1", "a", ""), tmp_path / "a.step")
+    rows = re.findall(r"= PRESENTATION_LAYER_ASSIGNMENT\('((?:[^']|'')*)','',\(([^)]*)\)", found)
+    solids = re.findall(r"(#\d+) = MANIFOLD_SOLID_BREP", found)
+    assert [(decoded(name), items) for name, items in rows] == [
+        ("a", f"{solids[0]},{solids[2]}"),
+        ("it's ¶1", solids[1]),
+    ]
+
+
+def test_a_solid_without_moments_states_none(text: str) -> None:
+    assert "validation property" not in text
+
+
+def test_volume_area_and_centroid_stand_in_the_units_of_the_file(tmp_path: Path) -> None:
+    # by the rules of ISO 10303-21 and the units of ISO 10303-41: follow the references
+    found = text_of(balls(""), tmp_path / "a.step")
+    entity = dict(re.findall(r"(#\d+) = ([^;]*);", found))
+    pattern = r"(VOLUME|AREA)_MEASURE\(([^)]*)\),(#\d+)\)"
+    stated = {}
+    for kind, value, unit in re.findall(pattern, found):
+        (element,) = re.findall(r"#\d+", entity[unit])
+        length, power = re.findall(r"\((#\d+),([^)]*)\)", entity[element])[0]
+        assert "SI_UNIT(.MILLI.,.METRE.)" in entity[length]
+        stated[kind] = (float(value), float(power))
+    assert stated == {
+        "VOLUME": (pytest.approx(4000.0 / 3.0 * np.pi), 3.0),
+        "AREA": (pytest.approx(400.0 * np.pi), 2.0),
+    }
+
+
+def test_properties_hang_on_the_definition_of_the_part(tmp_path: Path) -> None:
+    found = text_of(balls("", ""), tmp_path / "a.step")
+    entity = dict(re.findall(r"(#\d+) = ([^;]*);", found))
+    hung = re.findall(
+        r"PROPERTY_DEFINITION\('geometric validation property','\w[^']*',(#\d+)", found
+    )
+    names = []
+    for definition in hung:
+        (part,) = re.findall(r"#\d+", entity[definition])
+        formation = re.findall(r"#\d+", entity[part])[0]
+        (product,) = re.findall(r"#\d+", entity[formation])
+        names.append(re.findall(r"PRODUCT\('(\d)'", entity[product])[0])
+    assert names == ["0"] * 3 + ["1"] * 3

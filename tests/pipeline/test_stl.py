@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from stl.mesh import Mesh
 
-from pipeline.stl import joined, left_out, read_stl, write_stl
+from pipeline.meshes import left_out
+from pipeline.stl import joined, read_stl, write_stl
 from shapes.facets import Facets, facets_of
 from shapes.sphere import Sphere
 

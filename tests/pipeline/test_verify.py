@@ -13,12 +13,21 @@ import numpy as np
 import pytest
 
 from pipeline.ball import build_ball
+from pipeline.comparison import Due
+from pipeline.dxf_back import compare_dxf, due_of_section, read_dxf
+from pipeline.dxf_out import half_section, write_dxf
 from pipeline.figures import figures
 from pipeline.folder import MANIFEST, whole_folder
-from pipeline.handover import write_design, write_manifest, write_package
+from pipeline.glb import write_glb
+from pipeline.glb_back import compare_glb, read_glb
+from pipeline.handover import Package, write_design, write_manifest, write_package
 from pipeline.load import read_design
+from pipeline.meshes import MeshPart
 from pipeline.prove import first_route
+from pipeline.threemf import compare_3mf, read_3mf, write_3mf
 from pipeline.verify import NotOurs, Seen, verify
+from shapes.facets import facets_of
+from shapes.sphere import Sphere
 
 DESIGN = """format: corewright 1
 name: Plover
@@ -164,6 +173,48 @@ def test_a_design_that_cannot_be_read_is_seen(copy: Path) -> None:
     write_hash_anew(copy, "design.yaml")
     (told,) = wrong(copy)
     assert "cannot be held against the design" in told.note
+
+
+@pytest.fixture
+def tooling(tmp_path: Path) -> Path:
+    """A folder with a file of every kind that is no STEP and no STL file."""
+    ball = build_ball(read_design(DESIGN))
+    sphere = Sphere(12.0)
+    mesh = facets_of(sphere.solid())
+    due, part = (
+        Due("cover", "#1F4E5F", sphere.moments(), mesh),
+        MeshPart("cover", "#1F4E5F", mesh),
+    )
+    folder = tmp_path / "tooling"
+    folder.mkdir()
+    write_3mf([part], folder / "a.3mf", "Plover")
+    write_glb([part], folder / "a.glb")
+    write_dxf(folder / "a.dxf", half_section(sphere.section()))
+    rows = [
+        *compare_3mf("a.3mf", [due], read_3mf(folder / "a.3mf"), 0.06),
+        *compare_glb("a.glb", [due], read_glb(folder / "a.glb"), 0.06),
+        *compare_dxf("a.dxf", due_of_section(sphere.section()), read_dxf(folder / "a.dxf")),
+    ]
+    write_manifest(folder, ball, Package((), tuple(rows)))
+    return folder
+
+
+def test_files_of_every_kind_are_measured_anew(tooling: Path) -> None:
+    assert [(one.what, one.passed) for one in verify(tooling)][-3:] == [
+        (f"a.{kind}: geometry", True) for kind in ("3mf", "glb", "dxf")
+    ]
+
+
+def test_other_geometry_in_them_is_seen_whatever_their_hashes(tooling: Path) -> None:
+    mesh = facets_of(Sphere(12.3).solid())
+    part = MeshPart("cover", "#1F4E5F", mesh)
+    write_3mf([part], tooling / "a.3mf", "Plover")
+    write_glb([part], tooling / "a.glb")
+    write_dxf(tooling / "a.dxf", half_section(Sphere(12.001).section()))
+    for kind in ("3mf", "glb", "dxf"):
+        write_hash_anew(tooling, f"a.{kind}")
+    told = {one.what for one in wrong(tooling)}
+    assert {"a.3mf: cover: volume", "a.glb: cover: volume", "a.dxf: CONTOUR: area"} <= told
 
 
 def test_a_folder_without_a_manifest_is_none_of_ours(tmp_path: Path) -> None:
