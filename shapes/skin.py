@@ -71,7 +71,7 @@ class Skin:
     @property
     def flat_middles_mm(self) -> Array:
         """Shape (n, 3), the middles of the flat triangles."""
-        return self.net.flat().mean(axis=1)
+        return np.asarray(self.net.flat().mean(axis=1))
 
     @property
     def area_mm2(self) -> float:
@@ -142,25 +142,19 @@ def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin
         The skin, and for each of its facets the one that it is a part of.
     """
     net, parent = cut(skin.net, values, value, near)
-    kept = (
-        len(net)
-        if len(net) == len(skin)
-        else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    whole = np.bincount(parent, minlength=len(skin))[parent] == 1  # these come first
+    kept, new = parent[whole], np.flatnonzero(~whole)
+    middles, normals, corner_normals, areas = _measured(net, new)
+    made = Skin(
+        net,
+        np.concatenate([skin.middles_mm[kept], middles]),
+        np.concatenate([skin.normals[kept], normals]),
+        np.concatenate([skin.corner_normals[kept], corner_normals]),
+        np.concatenate([skin.areas_mm2[kept], areas]),
+        skin.most_curved_per_mm[parent],
+        skin.least_curved_per_mm[parent],
     )
-    new = np.arange(kept, len(net))
-    old = (skin.middles_mm, skin.normals, skin.corner_normals, skin.areas_mm2)
-    measured = (
-        np.concatenate([a[parent[:kept]], b]) for a, b in zip(old, _measured(net, new), strict=True)
-    )
-    return (
-        Skin(
-            net,
-            *measured,
-            skin.most_curved_per_mm[parent],
-            skin.least_curved_per_mm[parent],
-        ),
-        parent,
-    )
+    return made, parent
 
 
 def _measured(net: Net, rows: Indices) -> tuple[Array, Array, Array, Array]:
