@@ -58,11 +58,10 @@ def candidate_pulls(skin: Skin, axes: Sequence[Direction]) -> tuple[Direction, .
         ):
             found.append(normal)
     found.extend(_even(_EVEN))
-    kept: list[Array] = []
-    for way in found:
-        if all(np.linalg.norm(np.cross(way, other)) > _SAME for other in kept):
-            kept.append(way)
-    return tuple((float(x), float(y), float(z)) for x, y, z in kept)
+    ways = np.array(found)
+    square = np.linalg.norm(np.cross(ways[:, None], ways[None]), axis=2)
+    again = (np.tril(square < _SAME, -1)).any(axis=1)
+    return tuple((float(x), float(y), float(z)) for x, y, z in ways[~again])
 
 
 def best_splits(

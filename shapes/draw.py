@@ -143,7 +143,7 @@ def draw(skin: Skin, splits: Sequence[Split]) -> Draw:
     pieces = _touching(cutting, splits)
     ways = pulls[pieces]
     corner_leans = np.einsum("ijk,ik->ij", cutting.corner_normals, ways)
-    leans = (cutting.normals * ways).sum(axis=1)
+    leans = np.einsum("ij,ij->i", cutting.normals, ways)
     leans = np.clip(leans, corner_leans.min(axis=1), corner_leans.max(axis=1))
     trapped = _trapped(cutting, pieces, leans, pulls)
     return Draw(tuple(splits), cutting, parents, pieces, corner_leans, leans, trapped)
