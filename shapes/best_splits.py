@@ -58,11 +58,10 @@ def candidate_pulls(skin: Skin, axes: Sequence[Direction]) -> tuple[Direction, .
         ):
             found.append(normal)
     found.extend(_even(_EVEN))
-    kept: list[Array] = []
-    for way in found:
-        if all(np.linalg.norm(np.cross(way, other)) > _SAME for other in kept):
-            kept.append(way)
-    return tuple((float(x), float(y), float(z)) for x, y, z in kept)
+    ways = np.array(found)
+    square = np.linalg.norm(np.cross(ways[:, None], ways[None]), axis=2)
+    again = (np.tril(square < _SAME, -1)).any(axis=1)
+    return tuple((float(x), float(y), float(z)) for x, y, z in ways[~again])
 
 
 def best_splits(
@@ -82,14 +81,14 @@ def best_splits(
     """
     area = skin.area_mm2
     tried = [_best_height(skin, np.array(way), wanted_draft_deg) for way in candidates]
-    first = _order([t[:2] for t in tried], area, few)
+    first = _order([t[:2] for t in tried], range(len(tried)), area)[:few]
     found = []
     for k in first:
         way = np.array(candidates[k])
         split = Split(candidates[k], round(_refined(skin, way, tried[k][2]), 6) + 0.0)
         found.append((split, draw(skin, [split])))
     ranked = [_ranked(split, drawn, wanted_draft_deg) for split, drawn in found]
-    order = _order([(r.trapped_mm2, r.low_mm2) for r in ranked], area, few, np.array(first))
+    order = _order([(r.trapped_mm2, r.low_mm2) for r in ranked], first, area)
     return tuple(ranked[k] for k in order)
 
 
@@ -98,18 +97,14 @@ def _ranked(split: Split, drawn: Draw, wanted_draft_deg: float) -> Ranked:
     return Ranked(split, drawn.trapped_mm2, low, drawn.least_draft.value)
 
 
-def _order(
-    figures: Sequence[tuple[float, float]], area: float, few: int, turn: Array | None = None
-) -> list[int]:
-    """The first few by trapped, then by low area; those as good as each other by their turn."""
+def _order(figures: Sequence[tuple[float, float]], turn: Sequence[int], area: float) -> list[int]:
+    """The best first: by trapped area, then by low area; ties are broken by their turn."""
     trapped, low = np.array(figures).T
-    turn = np.arange(len(figures)) if turn is None else turn
-    left, order = np.ones(len(figures), dtype=bool), []
-    while left.any() and len(order) < few:
+    left, order = np.ones(len(figures), dtype=bool), list[int]()
+    while left.any():
         best = left & (trapped <= trapped[left].min() + _TIE * area)
         best &= low <= low[best].min() + _MESH * area
-        rows = np.flatnonzero(best)
-        order.append(int(rows[turn[rows].argmin()]))
+        order.append(min(np.flatnonzero(best).tolist(), key=lambda row: turn[row]))
         left[order[-1]] = False
     return order
 

@@ -14,12 +14,14 @@ import numpy as np
 
 from shapes.low_walls import LowWall, low_area_mm2, low_walls
 from shapes.moments import Array, Indices, Mask
+from shapes.net import Value
 from shapes.pieces import Direction, Split, piece_at, pieces_of
 from shapes.shadow import shaded
 from shapes.skin import Skin, cut_skin
 
 _LEANS = 1e-6  # sine of a lean against the pull that is none
-_NEAR_MM = 1e-6
+_NEAR_MM = 1e-7
+_OUTSIDE_MM = 1e-5
 _OVER_SAG = 1.5  # greatest sag of a triangle, at its sides, over that at its middle
 _CLEAR_MM = 1e-3
 
@@ -48,8 +50,8 @@ class Draw:
         pieces: shape (n,), which piece of `pieces_of(splits)` lies on each facet.
         corner_leans: shape (n, 3), sine of the draft at the facets' corners, from the exact
             normals of their own CAD face.
-        leans: shape (n,), the same at the middle of the flat facet, from the mean of the normals
-            at its corners: so it never has the sign of what lies across a plane.
+        leans: shape (n,), the same at the facets' middles, exact, but kept between those at the
+            corners: a facet that lies flat along a plane may bulge across it.
         trapped: shape (n,), facets that lean against the pull of their piece, or from which a
             line along it meets the body again.  A step that stands out by less than about one
             and a half times the mesh's sag hides nothing.
@@ -76,7 +78,7 @@ class Draw:
     @property
     def draft_deg(self) -> Array:
         """Shape (n,), at the facets' middles."""
-        return np.degrees(np.arcsin(np.clip(self.leans, -1.0, 1.0)))
+        return np.asarray(np.degrees(np.arcsin(np.clip(self.leans, -1.0, 1.0))))
 
     @property
     def trapped_mm2(self) -> float:
@@ -101,6 +103,7 @@ class Draw:
         """Least draft of all, trapped or not, degrees: at corners too, so exact on the planes."""
         row, corner = np.unravel_index(int(self.corner_leans.argmin()), self.corner_leans.shape)
         lean = float(np.clip(self.corner_leans[row, corner], -1.0, 1.0))
+        lean = lean if abs(lean) > _LEANS else 0.0
         place = self.skin.corners_mm[self.skin.triangles[row, corner]]
         return At(float(np.degrees(np.arcsin(lean))), _place(place))
 
@@ -118,7 +121,7 @@ class Draw:
     def _heights_mm(self) -> Array:
         """Shape (n, 3), of the facets' corners along their piece's pull."""
         pulls = np.array([piece.pull for piece in pieces_of(self.splits)])[self.pieces]
-        return np.einsum("ijk,ik->ij", self.skin.net.flat(), pulls)
+        return np.asarray(np.einsum("ijk,ik->ij", self.skin.net.flat(), pulls))
 
 
 def draw(skin: Skin, splits: Sequence[Split]) -> Draw:
@@ -127,11 +130,9 @@ def draw(skin: Skin, splits: Sequence[Split]) -> Draw:
     cutting, parents = skin, np.arange(len(skin))
     for split in splits:
         heights = split.heights_mm(cutting.corners_mm)[cutting.triangles]
-        cutting, parent = cut_skin(
-            cutting, heights, lambda _, points, __, split=split: split.heights_mm(points), _NEAR_MM
-        )
+        cutting, parent = cut_skin(cutting, heights, _height_over(split), _NEAR_MM)
         parents = parents[parent]
-    ways = pulls[piece_at(cutting.flat_middles_mm, splits)]
+    ways = pulls[_touching(cutting, splits)]
     cutting, parent = cut_skin(
         cutting,
         np.einsum("ijk,ik->ij", cutting.corner_normals, ways),
@@ -139,13 +140,25 @@ def draw(skin: Skin, splits: Sequence[Split]) -> Draw:
         _LEANS,
     )
     parents = parents[parent]
-    pieces = piece_at(cutting.flat_middles_mm, splits)
+    pieces = _touching(cutting, splits)
     ways = pulls[pieces]
     corner_leans = np.einsum("ijk,ik->ij", cutting.corner_normals, ways)
-    size = np.linalg.norm(cutting.corner_normals.mean(axis=1), axis=1)
-    leans = corner_leans.mean(axis=1) / np.maximum(size, 1e-12)
+    leans = np.einsum("ij,ij->i", cutting.normals, ways)
+    leans = np.clip(leans, corner_leans.min(axis=1), corner_leans.max(axis=1))
     trapped = _trapped(cutting, pieces, leans, pulls)
     return Draw(tuple(splits), cutting, parents, pieces, corner_leans, leans, trapped)
+
+
+def _height_over(split: Split) -> Value:
+    def value(_rows: Indices, points: Array, _normals: Array) -> Array:
+        return split.heights_mm(points)
+
+    return value
+
+
+def _touching(skin: Skin, splits: Sequence[Split]) -> Indices:
+    """The piece just outside each facet: so a face in a plane is left to what lies before it."""
+    return piece_at(skin.flat_middles_mm + _OUTSIDE_MM * skin.normals, splits)
 
 
 def _trapped(skin: Skin, pieces: Indices, leans: Array, pulls: Array) -> Mask:

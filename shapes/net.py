@@ -16,6 +16,7 @@ from shapes.surfaces import Surface
 
 _ON_LEVEL = 1e-7  # a cut so near to a corner, as a share of the side, goes through the corner
 _STEPS = 12  # of regula falsi: most sides are done after three
+_DONE = 0.01  # of what counts as on the level
 _OFF_TIP = 1e-5  # the way from a tip to a triangle's middle at which its normal there is taken
 _SLENDER = 1.0 / 8.0  # of the square of the longest side allowed: half of a good triangle's area
 
@@ -73,13 +74,14 @@ class Net:
             found = self.surfaces[faces[own[0]]].evaluate(uv[own, 0], uv[own, 1])
             points[own], slopes[0, own], slopes[1, own] = found
         normals = np.cross(slopes[0], slopes[1])
-        size = np.linalg.norm(normals, axis=1)
+        size = np.sqrt(np.einsum("ij,ij->i", normals, normals))
         normals *= (self.outward[faces] / np.where(size > 0.0, size, 1.0))[:, None]
         return points, normals, size
 
     def at_middles(self, rows: Indices) -> tuple[Array, Array, Array]:
         """The same at the middle of the corners' u and v."""
-        return self.at(rows, self.uv[rows].mean(axis=1))
+        uv = self.uv[rows]
+        return self.at(rows, (uv[:, 0] + uv[:, 1] + uv[:, 2]) / 3.0)
 
     def at_corners(self, rows: Indices) -> tuple[Array, Array]:
         """Normals, shape (m, 3, 3), and |S_u x S_v|, (m, 3); a tip's from close beside it."""
@@ -111,9 +113,10 @@ def halved(net: Net, longest_mm: float) -> Net:
     while True:
         flat = net.flat()
         ways = np.roll(flat, -1, axis=1) - flat
-        length = np.linalg.norm(ways, axis=2)
-        area = np.linalg.norm(np.cross(ways[:, 0], ways[:, 1]), axis=1) / 2.0
-        large = (length.max(axis=1) > longest_mm) & (area > _SLENDER * longest_mm**2)
+        length = np.sqrt(np.einsum("ijk,ijk->ij", ways, ways))
+        across = np.cross(ways[:, 0], ways[:, 1])
+        area = np.sqrt(np.einsum("ij,ij->i", across, across)) / 2.0
+        large = (length > longest_mm).any(axis=1) & (area > _SLENDER * longest_mm**2)
         (row,) = np.nonzero(large)
         if not len(row):
             return net
@@ -125,8 +128,8 @@ def halved(net: Net, longest_mm: float) -> Net:
 
 def _keys(net: Net) -> Indices:
     """Shape (n, 3), a number for every side, the same from both of its triangles."""
-    ends = np.stack([net.triangles, np.roll(net.triangles, -1, axis=1)], axis=2)
-    return np.asarray(ends.min(axis=2) * len(net.corners_mm) + ends.max(axis=2))
+    start, end = net.triangles, np.roll(net.triangles, -1, axis=1)
+    return np.asarray(np.minimum(start, end) * len(net.corners_mm) + np.maximum(start, end))
 
 
 def cut(net: Net, values: Array, value: Value, near: float) -> tuple[Net, Indices]:
@@ -146,31 +149,37 @@ def cut(net: Net, values: Array, value: Value, near: float) -> tuple[Net, Indice
     crossed = (np.minimum(low, high) < -near) & (np.maximum(low, high) > near)
     row, side = np.nonzero(crossed)
     start, end = (ends[row, side] for ends in net.sides())
-    t = _zero(
-        low[row, side],
-        high[row, side],
-        lambda t: value(row, *net.at(row, start + t[:, None] * (end - start))[:2]),
-    )
+
+    def along(which: Indices, t: Array) -> Array:
+        uv = start[which] + t[:, None] * (end[which] - start[which])
+        return value(row[which], *net.at(row[which], uv)[:2])
+
+    t = _zero(low[row, side], high[row, side], along, _DONE * near)
     crossed[row, side] = (t > _ON_LEVEL) & (t < 1.0 - _ON_LEVEL)
     uv = np.zeros((len(net), 3, 2))
     uv[row, side] = start + t[:, None] * (end - start)
     return _split(net, crossed, uv)
 
 
-def _zero(low: Array, high: Array, value: Callable[[Array], Array]) -> Array:
+def _zero(low: Array, high: Array, value: Callable[[Indices, Array], Array], done: float) -> Array:
     """Where between 0 and 1 functions with values of two signs there are zero: regula falsi.
 
     With the halving of the value at an end that stays (the Illinois rule; from memory).
     """
     a, b, fa, fb = np.zeros_like(low), np.ones_like(low), low.copy(), high.copy()
     t = fa / (fa - fb)
-    for _ in range(_STEPS if len(t) else 0):
-        found = value(t)
-        first = (found > 0.0) == (fa > 0.0)
-        fa, fb = np.where(first, found, fa / 2.0), np.where(first, fb / 2.0, found)
-        a, b = np.where(first, t, a), np.where(first, b, t)
-        gap = fa - fb
-        t = np.where(gap == 0.0, t, a + (b - a) * fa / np.where(gap == 0.0, 1.0, gap))
+    rows = np.arange(len(t))
+    for _ in range(_STEPS):
+        found = value(rows, t[rows])
+        open_ = np.abs(found) > done
+        rows, found = rows[open_], found[open_]
+        if not len(rows):
+            break
+        first = (found > 0.0) == (fa[rows] > 0.0)
+        left, right = rows[first], rows[~first]
+        fa[left], fb[left], a[left] = found[first], fb[left] / 2.0, t[left]
+        fb[right], fa[right], b[right] = found[~first], fa[right] / 2.0, t[right]
+        t[rows] = a[rows] + (b[rows] - a[rows]) * fa[rows] / (fa[rows] - fb[rows])
     return t
 
 

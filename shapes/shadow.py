@@ -66,7 +66,8 @@ def _before(points: Array, corners: Array) -> Mask:
     flat = corners[:, :, :2] - points[:, None, :2]
     after = np.roll(flat, -1, axis=1)
     turns = flat[:, :, 0] * after[:, :, 1] - flat[:, :, 1] * after[:, :, 0]
-    inside = (turns > 0.0).all(axis=1) | (turns < 0.0).all(axis=1)
+    # a line through a side belongs to both its triangles, else one between them would slip through
+    inside = (turns >= 0.0).all(axis=1) | (turns <= 0.0).all(axis=1)
     # a side's turn is the weight of the corner across from it
     weight = turns[:, [1, 2, 0]]
     height = (weight * corners[:, :, 2]).sum(axis=1)

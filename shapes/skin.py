@@ -71,7 +71,8 @@ class Skin:
     @property
     def flat_middles_mm(self) -> Array:
         """Shape (n, 3), the middles of the flat triangles."""
-        return self.net.flat().mean(axis=1)
+        a, b, c = (self.corners_mm[self.triangles[:, k]] for k in range(3))
+        return np.asarray((a + b + c) / 3.0)
 
     @property
     def area_mm2(self) -> float:
@@ -142,25 +143,19 @@ def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin
         The skin, and for each of its facets the one that it is a part of.
     """
     net, parent = cut(skin.net, values, value, near)
-    kept = (
-        len(net)
-        if len(net) == len(skin)
-        else int(np.flatnonzero(np.bincount(parent)[parent] > 1)[0])
+    whole = np.bincount(parent, minlength=len(skin))[parent] == 1  # these come first
+    kept, new = parent[whole], np.flatnonzero(~whole)
+    middles, normals, corner_normals, areas = _measured(net, new)
+    made = Skin(
+        net,
+        np.concatenate([skin.middles_mm[kept], middles]),
+        np.concatenate([skin.normals[kept], normals]),
+        np.concatenate([skin.corner_normals[kept], corner_normals]),
+        np.concatenate([skin.areas_mm2[kept], areas]),
+        skin.most_curved_per_mm[parent],
+        skin.least_curved_per_mm[parent],
     )
-    new = np.arange(kept, len(net))
-    old = (skin.middles_mm, skin.normals, skin.corner_normals, skin.areas_mm2)
-    measured = (
-        np.concatenate([a[parent[:kept]], b]) for a, b in zip(old, _measured(net, new), strict=True)
-    )
-    return (
-        Skin(
-            net,
-            *measured,
-            skin.most_curved_per_mm[parent],
-            skin.least_curved_per_mm[parent],
-        ),
-        parent,
-    )
+    return made, parent
 
 
 def _measured(net: Net, rows: Indices) -> tuple[Array, Array, Array, Array]:
@@ -177,11 +172,12 @@ def _measured(net: Net, rows: Indices) -> tuple[Array, Array, Array, Array]:
 
 def _curved(net: Net, rows: Indices) -> tuple[Array, Array]:
     """Largest and smallest normal curvature: eigenvalues of the shape operator, N_i = W_ij S_j."""
-    middle = net.uv[rows].mean(axis=1)
-    steps = _STEP * np.ptp(net.uv[rows], axis=1)
-    size = np.ones(int(net.faces.max()) + 1)[:, None] * np.zeros(2)
-    np.maximum.at(size, net.faces[rows], steps)
-    steps = np.maximum(steps, 1e-3 * size[net.faces[rows]])
+    a, b, c = np.moveaxis(net.uv[rows], 1, 0)
+    middle = (a + b + c) / 3.0
+    steps = _STEP * (np.maximum(np.maximum(a, b), c) - np.minimum(np.minimum(a, b), c))
+    largest = np.zeros((len(net.surfaces), 2))
+    np.maximum.at(largest, net.faces[rows], steps)
+    steps = np.maximum(steps, _STEP * largest[net.faces[rows]])  # no sliver's is next to nothing
     slopes, turns = [], []
     for axis in (0, 1):
         step = np.zeros_like(middle)
@@ -189,8 +185,8 @@ def _curved(net: Net, rows: Indices) -> tuple[Array, Array]:
         after, before = net.at(rows, middle + step), net.at(rows, middle - step)
         slopes.append((after[0] - before[0]) / (2.0 * steps[:, axis, None]))
         turns.append((after[1] - before[1]) / (2.0 * steps[:, axis, None]))
-    (e, f), (_, g) = ([(a * b).sum(axis=1) for b in slopes] for a in slopes)
-    (ll, lm), (ml, mm) = ([(a * b).sum(axis=1) for b in slopes] for a in turns)
+    (e, f), (_, g) = ([np.einsum("ij,ij->i", a, b) for b in slopes] for a in slopes)
+    (ll, lm), (ml, mm) = ([np.einsum("ij,ij->i", a, b) for b in slopes] for a in turns)
     det = e * g - f * f
     w11, w12 = (ll * g - lm * f) / det, (lm * e - ll * f) / det
     w21, w22 = (ml * g - mm * f) / det, (mm * e - ml * f) / det

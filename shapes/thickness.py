@@ -6,7 +6,7 @@ import numpy as np
 from scipy.optimize import linprog
 from scipy.spatial import cKDTree
 
-from shapes.moments import Array, Mask
+from shapes.moments import Array, Indices, Mask
 from shapes.rays import exits_mm
 from shapes.skin import Skin
 
@@ -179,13 +179,13 @@ def _pushed(flat: Array, centre: Array) -> tuple[Array, float]:
     return centre, radius
 
 
-def _foremost(to: Array, away: Array, near: Mask) -> Array:
+def _foremost(to: Array, away: Array, near: Mask) -> Indices:
     """The nearest triangle in each of many directions, of those that are near."""
     (rows,) = np.nonzero(near)
     order = rows[np.argsort(away[rows], kind="stable")]
     bins = np.round(to[order] / away[order, None] * _BINS).astype(np.int64)
     _, first = np.unique(bins @ np.array([1, 1000, 1_000_000]), return_index=True)
-    return order[np.sort(first)]
+    return np.asarray(order[np.sort(first)])
 
 
 def _nearest(flat: Array, point: Array) -> tuple[Array, Array]:
