@@ -18,8 +18,10 @@ from pipeline.drilled_report import drilled_report
 from pipeline.errors import BallError, RoutesDisagree
 from pipeline.figures import findings_as_figures
 from pipeline.folder import whole_folder
-from pipeline.handover import Package, geometry, write_design, write_manifest, write_package
 from pipeline.letter import FRAME
+from pipeline.manifest import write_design, write_manifest
+from pipeline.package import geometry, write_package
+from pipeline.package_files import Package
 from pipeline.picture import picture_drilled
 from pipeline.plugs import plugs_of
 from pipeline.polar_map import polar_map

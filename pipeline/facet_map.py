@@ -76,11 +76,12 @@ def facet_map(shown: FacetMap) -> bytes:
         figure = Figure(figsize=_SIZE_IN, dpi=_DPI, facecolor=_PAPER)
         figure.text(0.03, 0.945, shown.title, fontsize=19, weight="bold", va="center")
         figure.text(0.03, 0.895, shown.words, fontsize=12, color=FAINT, va="center")
-        half = _half_width(shown.corners_mm)
         azimuth = _azimuth(shown)
-        for k, (name, elevation) in enumerate(VIEWS):
+        cameras = [Camera(azimuth, elevation, shown.frame) for _, elevation in VIEWS]
+        half = max(_half_width(shown.corners_mm, camera) for camera in cameras)
+        for k, ((name, _), camera) in enumerate(zip(VIEWS, cameras, strict=True)):
             axes = figure.add_axes((0.01 + 0.375 * k, 0.10, 0.37, 0.76))
-            _view(axes, shown, Camera(azimuth, elevation, shown.frame), half)
+            _view(axes, shown, camera, half)
             figure.text(0.195 + 0.375 * k, 0.075, name, fontsize=12, ha="center")
         _legend(figure, shown)
         for k, note in enumerate(shown.notes):
@@ -105,8 +106,9 @@ def _middle(corners: Array) -> Array:
     return np.asarray((points.min(axis=0) + points.max(axis=0)) / 2.0)
 
 
-def _half_width(corners: Array) -> float:
-    return 1.06 * float(np.linalg.norm(corners - _middle(corners), axis=2).max())
+def _half_width(corners: Array, camera: Camera) -> float:
+    """Half the width of a square that holds the body as a camera sees it."""
+    return 1.06 * float(np.abs(camera.project(corners - _middle(corners))).max())
 
 
 def _view(axes: Axes, shown: FacetMap, camera: Camera, half: float) -> None:

@@ -12,9 +12,11 @@ from pipeline.drill_package import DrillPackage, write_drill_package
 from pipeline.errors import RoutesDisagree
 from pipeline.figures import figures, findings_as_figures
 from pipeline.folder import whole_folder
-from pipeline.handover import Package, geometry, write_design, write_manifest, write_package
 from pipeline.letter import letter
 from pipeline.load import load
+from pipeline.manifest import write_design, write_manifest
+from pipeline.package import geometry, write_package
+from pipeline.package_files import Package
 from pipeline.picture import picture
 from pipeline.prove import Proof, prove
 from pipeline.weigh import MassProperties, weigh

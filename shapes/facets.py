@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
@@ -128,11 +129,12 @@ def mesh_of_face(face: TopoDS_Face) -> FaceMesh:
     mesh = BRep_Tool.Triangulation_s(face, place)
     if mesh is None:
         raise SolidError("the kernel left a face without a mesh")
-    move = place.Transformation()
     nodes = range(1, mesh.NbNodes() + 1)
-    corners = np.array(
-        [(p.X(), p.Y(), p.Z()) for p in (mesh.Node(k).Transformed(move) for k in nodes)]
-    )
+    points: Iterable[Any] = map(mesh.Node, nodes)
+    if not place.IsIdentity():
+        move = place.Transformation()
+        points = (point.Transformed(move) for point in points)
+    corners = np.array([(p.X(), p.Y(), p.Z()) for p in points])
     uv = np.array([(p.X(), p.Y()) for p in (mesh.UVNode(k) for k in nodes)])
     triangles = np.array(
         [mesh.Triangle(k).Get() for k in range(1, mesh.NbTriangles() + 1)],
@@ -185,8 +187,8 @@ def merged_corners(
     The flat ones at poles and seams go.
     """
     keys = np.round(corners / _MERGE_MM).astype(np.int64)
-    _, first, index = np.unique(keys, axis=0, return_index=True, return_inverse=True)
-    joined = index.reshape(-1)[triangles]
+    first, index = _alike(keys - keys.min(axis=0))
+    joined = index[triangles]
     proper = (
         (joined[:, 0] != joined[:, 1])
         & (joined[:, 1] != joined[:, 2])
@@ -195,10 +197,24 @@ def merged_corners(
     return corners[first], joined[proper], proper
 
 
+def _alike(keys: npt.NDArray[np.int64]) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.intp]]:
+    """The first of each kind of row of three numbers from 0 up, in order, and each row's kind.
+
+    Numbers are taken two at a time as one, which sorts ten times faster than rows do.
+    """
+    size = keys.max(axis=0) + 1
+    _, pair = np.unique(keys[:, 0] * size[1] + keys[:, 1], return_inverse=True)
+    _, first, index = np.unique(
+        pair.reshape(-1) * size[2] + keys[:, 2], return_index=True, return_inverse=True
+    )
+    return first, index.reshape(-1)
+
+
 def _check_closed(triangles: npt.NDArray[np.int64]) -> None:
     """Every side must be run along once each way."""
-    sides = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
-    there = np.unique(sides, axis=0, return_counts=True)
-    back = np.unique(sides[:, ::-1], axis=0)
-    if (there[1] > 1).any() or len(there[0]) != len(back) or (there[0] != back).any():
+    count = int(triangles.max()) + 1
+    start = triangles.ravel()
+    end = triangles[:, [1, 2, 0]].ravel()
+    there, back = np.sort(start * count + end), np.sort(end * count + start)
+    if (there[1:] == there[:-1]).any() or (there != back).any():
         raise SolidError("the kernel's mesh of a solid does not close")

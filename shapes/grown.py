@@ -12,7 +12,9 @@ import numpy as np
 from OCP.BRepBuilderAPI import BRepBuilderAPI_GTransform, BRepBuilderAPI_Transform
 from OCP.gp import gp_GTrsf, gp_Mat, gp_Pnt, gp_Trsf
 
+from shapes.curves import Arc, Bezier, Curve, Line, Point
 from shapes.moments import Array, Moments
+from shapes.profile import Profile
 from shapes.solid import gate
 
 if TYPE_CHECKING:
@@ -59,3 +61,22 @@ def grown_moments(moments: Moments, along: float, across: float) -> Moments:
         more * scale @ moments.first_mm4,
         more * scale @ moments.second_mm5 @ scale.T,
     )
+
+
+def grown_profile(profile: Profile, along: float, across: float) -> Profile:
+    """A half-section grown likewise: r by the shrinkage across, z by that along."""
+    r, z = 1.0 / (1.0 - across), 1.0 / (1.0 - along)
+
+    def place(point: Point) -> Point:
+        return point[0] * r, point[1] * z
+
+    found: list[Curve] = []
+    for curve in profile.curves:
+        if isinstance(curve, Arc):  # its half axes lie along r and z
+            semi = place(curve.semi)
+            found.append(Arc(place(curve.centre), semi, curve.from_rad, curve.sweep_rad))
+        elif isinstance(curve, Bezier):
+            found.append(Bezier(tuple(place(pole) for pole in curve.poles)))
+        else:
+            found.append(Line(place(curve.start), place(curve.end)))
+    return Profile(tuple(found))

@@ -12,8 +12,8 @@ import trimesh
 from pipeline.ball import build_ball
 from pipeline.errors import BallError, DesignError, OutputError
 from pipeline.figures import figures
-from pipeline.handover import write_design
 from pipeline.load import load, read_design
+from pipeline.manifest import write_design
 from pipeline.prove import prove
 from pipeline.report import weighed
 from pipeline.weigh import weigh

@@ -8,7 +8,8 @@ import pytest
 from shapes.boundary import moments_of_solid
 from shapes.box import Box
 from shapes.cylinder import Cylinder
-from shapes.grown import grown, grown_moments, growth
+from shapes.grown import grown, grown_moments, grown_profile, growth
+from shapes.turned import ArcStep, SplineStep, Turned
 
 BODY = Box(size=(40.0, 50.0, 60.0), round=8.0)
 
@@ -35,3 +36,16 @@ def test_moments_of_the_grown_solid_are_the_mapped_ones(along: float, across: fl
 
 def test_no_shrinkage_changes_nothing() -> None:
     assert np.array_equal(growth(0.0, 0.0), np.eye(3))
+
+
+@pytest.mark.parametrize(("along", "across"), [(0.01, 0.01), (0.02, 0.005)])
+def test_a_grown_half_section_turns_the_grown_body(along: float, across: float) -> None:
+    body = Turned(
+        profile=((0.0, -30.0), (25.0, -30.0), SplineStep(spline=((30.0, 0.0), (20.0, 20.0))),
+                 ArcStep(arc=(0.0, 40.0), through=(12.0, 35.0))),
+        round=2.0,
+    )  # fmt: skip
+    found = grown_profile(body.section(), along, across).moments()
+    due = grown_moments(body.moments(), along, across)
+    assert found.volume_mm3 == pytest.approx(due.volume_mm3, rel=1e-12)
+    np.testing.assert_allclose(found.second_mm5, due.second_mm5, rtol=1e-12, atol=1e-3)

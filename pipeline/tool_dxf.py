@@ -1,0 +1,136 @@
+"""Drawings for cutting: half-sections of turned castings, and the outlines at parting planes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pipeline.casting_facts import plane_words
+from pipeline.castings import Casting
+from pipeline.dxf_back import DxfDue, compare_dxf, due_of_section, read_dxf
+from pipeline.dxf_out import DxfLayer, half_section, outline, write_dxf
+from pipeline.kernel import kernel
+from pipeline.moulds import Tool
+from pipeline.package_files import Package, check_rows, file_of, together
+from pipeline.tool_groups import AS_CAST, AS_CUT, CUT_WORDS, Stems
+from shapes.moments import Array
+from shapes.pieces import Split
+from shapes.profile import Profile
+from shapes.sphere import Sphere
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+_SAME = 1e-9  # share of the volume
+FOLDER = "sections"
+
+
+def profile_of(casting: Casting) -> Profile | None:
+    """The half-section of a casting's outside, cold; None for one that is not turned.
+
+    Nor for a lump that other parts have cut, or one with stock on anything but a ball.
+    """
+    shape, stock = casting.part.body.shape, casting.asked.stock_mm or 0.0
+    if isinstance(shape, Sphere) and casting.mould == "round":
+        return Sphere(shape.diameter + 2.0 * stock).section()
+    section = shape.section()
+    if section is None or stock:
+        return None
+    with kernel():
+        from shapes.boundary import moments_of_solid
+
+        found = moments_of_solid(casting.envelope).volume_mm3
+    return section if abs(found / section.moments().volume_mm3 - 1.0) < _SAME else None
+
+
+def write_sections(casting: Casting, stems: Stems, folder: Path) -> Package:
+    """The half-section of a turned casting, cold and as cut, each as a DXF file; or nothing."""
+    section = profile_of(casting)
+    if section is None:
+        return Package((), ())
+    with kernel():
+        from shapes.grown import grown_profile
+
+        grown = grown_profile(section, casting.shrinkage.along, casting.shrinkage.across)
+    stem = stems.castings[casting.name]
+    packages = [
+        _written(
+            f"{FOLDER}/{stem}-half-section-{word.replace(' ', '-')}.dxf",
+            f"half-section of {casting.name}, {said}; without rod hole; DXF, millimetres",
+            list(due_of_section(profile)), half_section(profile), folder,
+        )
+        for word, said, profile in (
+            (AS_CAST, "as cast, cold", section), (AS_CUT, f"as cut: {CUT_WORDS}", grown),
+        )
+    ]  # fmt: skip
+    return together(packages)
+
+
+def write_outlines(tool: Tool, stems: Stems, folder: Path) -> Package:
+    """The outline of what is hollow at each parting plane, as cut, each as a DXF file."""
+    stem, packages = stems.castings[tool.casting.name], []
+    for k, split in enumerate(tool.splits):
+        face, frame = _face(tool, split)
+        layer = outline(face.Edges(), *frame)
+        due = DxfDue(layer, _bounds(face, *frame), _area(face))
+        packages.append(
+            _written(
+                f"{FOLDER}/{stem}-parting-{k + 1}.dxf",
+                f"outline of {tool.casting.name} with its gates at parting plane {k + 1} "
+                f"({plane_words(split)}); x along {_said(frame[1])}, y along {_said(frame[2])}; "
+                f"{CUT_WORDS}; DXF, millimetres",
+                [due], (layer,), folder,
+            )
+        )  # fmt: skip
+    return together(packages)
+
+
+def _face(tool: Tool, split: Split) -> tuple[cq.Shape, tuple[Array, Array, Array]]:
+    """What of a plane lies in the filled cavity, and the plane's frame: origin, x and y."""
+    import cadquery as cq
+
+    normal = np.array(split.normal)
+    origin = split.height_mm * normal
+    edges = sorted(tool.mould.block.axes.T, key=lambda edge: abs(float(edge @ normal)))
+    x = edges[0] - (edges[0] @ normal) * normal
+    x /= np.linalg.norm(x)
+    y = np.cross(normal, x)
+    size = 4.0 * tool.mould.block.diagonal_mm
+    with kernel():
+        plane = cq.Face.makePlane(size, size, cq.Vector(*origin), cq.Vector(*normal))
+        cut = plane.intersect(tool.mould.filled)
+    return cut, (origin, x, y)
+
+
+def _bounds(face: cq.Shape, origin: Array, x: Array, y: Array) -> Array:
+    """Shape (2, 2), least and greatest x and y."""
+    with kernel():
+        from shapes.extent import extent_mm
+
+        ends = np.array([extent_mm(face, way) for way in (x, y)])
+    return np.asarray(ends.T - np.array([origin @ x, origin @ y]))
+
+
+def _area(face: cq.Shape) -> float:
+    with kernel():
+        from shapes.boundary import area_of_face
+
+        return float(sum(area_of_face(one.wrapped)[0] for one in face.Faces()))
+
+
+def _said(way: Array) -> str:
+    return "(" + ", ".join(f"{c + 0.0:.3g}" for c in way) + ")"
+
+
+def _written(
+    name: str, what: str, due: Sequence[DxfDue], layers: Sequence[DxfLayer], folder: Path
+) -> Package:
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_dxf(path, layers)
+    rows = compare_dxf(name, due, read_dxf(path))
+    check_rows(rows)
+    return Package((file_of(path, what, name),), tuple(rows))
