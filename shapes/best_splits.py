@@ -20,7 +20,8 @@ _SAME = 1e-6  # sine between directions that are one
 _LEANS = 1e-6
 _TIE = 1e-6  # of the body's area
 _MESH = 0.01  # of the body's area: what the facets' size leaves open of an area of low draft
-_LEVEL = 1e-9  # of the greatest section: as wide
+_WIDE = 1e-9  # of the greatest section: as wide
+_LEVEL_MM = 1e-9
 
 
 @dataclass(frozen=True)
@@ -129,13 +130,13 @@ def _best_height(skin: Skin, way: Array, wanted_deg: float) -> tuple[float, floa
     # the section across a body is the flux of the pull out of all that lies beyond it
     section = np.append(np.cumsum((areas * leans)[::-1])[::-1], 0.0)
     total = float(areas.sum())
-    best = trapped <= trapped.min() + _TIE * total
+    best = np.ones(len(trapped), dtype=bool)
+    best[1:-1] = np.diff(heights) > _LEVEL_MM  # between two facets at one height is no place
+    best &= trapped <= trapped[best].min() + _TIE * total
     best &= low <= low[best].min() + _TIE * total
-    # between two facets at one height there is no place
-    best[1:-1] &= (np.diff(heights) > 1e-9) | (np.diff(heights) == np.diff(heights).max())
     ends = np.concatenate([heights[:1], heights, heights[-1:]])
     between = (ends[1:] + ends[:-1]) / 2.0
-    (wide,) = np.nonzero(section >= section.max() * (1.0 - _LEVEL))
+    (wide,) = np.nonzero(section >= section.max() * (1.0 - _WIDE))
     widest = (between[wide[0]] + between[wide[-1]]) / 2.0
     rows = np.flatnonzero(best)
     row = rows[np.abs(between[rows] - widest).argmin()]
@@ -155,7 +156,7 @@ def _refined(skin: Skin, way: Array, height: float) -> float:
     bottom = float(corners[above].min(initial=np.inf))
     if not np.isfinite(top + bottom):
         return height
-    if top <= bottom + 1e-9:
+    if top <= bottom + _LEVEL_MM:
         return (top + bottom) / 2.0
     corner_leans = skin.corner_normals @ way
     net, _ = cut(skin.net, corner_leans, lambda _, __, normals: normals @ way, _LEANS)

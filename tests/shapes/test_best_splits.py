@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from shapes.best_splits import best_splits, candidate_pulls
+from shapes.registry import Twisted
 from shapes.skin import skin_of
 from shapes.solid import ellipsoid, rod, sphere
 from tests.reference.cast_solids import frustum, spool, tilted, tilted_way, turned
@@ -47,6 +48,14 @@ def test_a_tilted_body_is_parted_along_its_own_flat_face() -> None:
     best = best_splits(skin, candidate_pulls(skin, []), 2.0)[0]
     assert abs(np.dot(best.split.normal, tilted_way(0.0, 0.0, 1.0))) == pytest.approx(1.0)
     assert best.trapped_mm2 == 0.0
+
+
+def test_facets_at_one_height_are_not_parted() -> None:
+    """A twisted body's ends are flat, and its facets lie in rings."""
+    skin = skin_of(Twisted.typical().solid())
+    best = best_splits(skin, AXES, 1.0, few=1)[0]
+    along = skin.corners_mm @ np.array(best.split.normal)
+    assert along.min() <= best.split.height_mm <= along.max()
 
 
 def test_no_direction_is_tried_twice_and_the_given_come_first() -> None:
