@@ -85,12 +85,23 @@ def entry_mm(envelope: cq.Solid, asked: RodAsked) -> tuple[float, float, float] 
 
 
 def depth_to(envelope: cq.Solid, inside: Sequence[cq.Solid], asked: RodAsked) -> float | None:
-    """How deep a rod goes until it meets a body inside; None when it meets none."""
+    """How deep a rod goes until it stands on a body inside; None when it meets none.
+
+    Its whole end meets the body, so that no thin skin is left between the two.
+    """
     outer = entry_mm(envelope, asked)
-    inner = [entry for body in inside if (entry := entry_mm(body, asked)) is not None]
-    if outer is None or not inner:
+    x, y = asked.at_mm
+    if outer is None or all(entry_mm(body, asked) is None for body in inside):
         return None
-    return float(min(abs(outer[2] - entry[2]) for entry in inner))
+    radius = asked.diameter_mm / 2.0
+    turns = [2.0 * pi * k / _RIM for k in range(_RIM)]
+    ends = [(x, y), *((x + radius * cos(t), y + radius * sin(t)) for t in turns)]
+    found = []
+    for end in ends:
+        entries = [e for body in inside if (e := entry_mm(body, replace(asked, at_mm=end)))]
+        if entries:
+            found.append(min(abs(outer[2] - entry[2]) for entry in entries))
+    return float(max(found))
 
 
 def rod_in_mould(hole: Bar, shrinkage: Shrinkage) -> Bar:

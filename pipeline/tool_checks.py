@@ -35,12 +35,14 @@ if TYPE_CHECKING:
     from shapes.face_sizes import FaceSize
     from shapes.roundness import SharpEdge
     from shapes.skin import Skin
+    from shapes.thickness import Walls
 
 SEAT_MM = 0.1  # flatness of a seat: common practice, no source
-NARROW_MM = 1.0  # a face narrower than this is a sliver: common practice, no source
+NARROW_MM = 0.5  # a face narrower than this is a sliver: common practice, no source
 _PRACTICE = "common practice, no source"
 _ASKED = "the design's own process"
 _EXACT = 1e-9
+_SEAT_WIDTH_MM = 5.0  # a narrower face is no seat
 
 Place = tuple[float, float, float]
 
@@ -64,20 +66,20 @@ class Checked:
 
 @dataclass(frozen=True, eq=False)
 class Thickness:
-    """How thick a casting is: its skin, cold, and the wall at each facet."""
+    """How thick a casting is: its skin, cold, and its walls."""
 
     skin: Skin
-    walls_mm: Array
+    walls: Walls
 
 
 def thickness_of(casting: Casting) -> Thickness:
     """The walls of the cold casting."""
     with kernel():
         from shapes.skin import skin_of
-        from shapes.thickness import walls_mm
+        from shapes.thickness import walls_of
 
         skin = skin_of(casting.as_cast)
-        return Thickness(skin, walls_mm(skin))
+        return Thickness(skin, walls_of(skin))
 
 
 def check_casting(casting: Casting, thick: Thickness) -> tuple[Checked, ...]:
@@ -86,17 +88,13 @@ def check_casting(casting: Casting, thick: Thickness) -> tuple[Checked, ...]:
         from shapes.face_sizes import face_sizes
         from shapes.thickness import largest_ball, tangent_balls_mm
 
-        centre, radius = largest_ball(thick.skin, tangent_balls_mm(thick.skin, thick.walls_mm))
+        centre, radius = largest_ball(
+            thick.skin, tangent_balls_mm(thick.skin, thick.walls.through_mm)
+        )
         faces = face_sizes(casting.as_cast, thick.skin)
     asked, name = casting.asked, casting.name
-    thin = int(thick.walls_mm.argmin())
-    wall, least = float(thick.walls_mm[thin]), asked.least_wall_mm or LEAST_WALL_MM
     found = [
-        Checked(
-            name,
-            _at_least("least wall", wall, least, "mm", asked.least_wall_mm is not None),
-            _place(thick.skin.middles_mm[thin]),
-        ),
+        *_least_wall(casting, thick),
         Checked(
             name,
             _at_most(
@@ -110,6 +108,15 @@ def check_casting(casting: Casting, thick: Thickness) -> tuple[Checked, ...]:
     if casting.mould != "none":
         found.append(Checked(name, _shrinkage(casting)))
     return tuple(found)
+
+
+def _least_wall(casting: Casting, thick: Thickness) -> Iterator[Checked]:
+    """The thinnest place between two sides of the casting."""
+    thin, asked = thick.walls.thinnest, casting.asked.least_wall_mm
+    if thin is not None:
+        wall = float(thick.walls.through_mm[thin])
+        finding = _at_least("least wall", wall, asked or LEAST_WALL_MM, "mm", asked is not None)
+        yield Checked(casting.name, finding, _place(thick.skin.middles_mm[thin]))
 
 
 def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:
@@ -243,10 +250,14 @@ def _narrow(name: str, faces: Sequence[FaceSize]) -> Iterator[Checked]:
 
 def _seats(name: str, faces: Sequence[FaceSize]) -> Iterator[Checked]:
     """The least flat of the faces that a part may be seated on."""
-    flat = [(face.flatness.spread_mm, face) for face in faces if face.flatness is not None]
+    flat = [
+        (face.flatness.spread_mm, face)
+        for face in faces
+        if face.flatness is not None and face.width_mm >= _SEAT_WIDTH_MM
+    ]
     if flat:
         spread, worst = max(flat, key=lambda pair: pair[0])
-        note = f"{len(flat)} flat faces of more than 1 cm2"
+        note = f"{len(flat)} flat faces, 5 mm wide or more"
         yield Checked(
             name, _at_most("flatness of seats", spread, SEAT_MM, "mm", False, note),
             worst.centre_mm,

@@ -96,13 +96,16 @@ def wall_map(name: str, casting_name: str, least_mm: float | None, thick: Thickn
     """How thick a casting is all over, as PNG."""
     least = least_mm or LEAST_WALL_MM
     limits = [least, 2.0 * least, 5.0 * least, 15.0 * least]
-    which = banded(thick.walls_mm, limits)
+    walls = thick.walls
+    which = banded(np.where(walls.facing, walls.through_mm, np.inf), limits)
     words = [f"under {limits[0]:g} mm"]
     words += [f"{a:g} to {b:g} mm" for a, b in pairwise(limits)]
     words.append(f"{limits[-1]:g} mm and more")
-    thin = int(thick.walls_mm.argmin())
-    skin = thick.skin
-    x, y, z = (float(c) for c in skin.middles_mm[thin])
+    skin, thin = thick.skin, walls.thinnest
+    place, said = None, ""
+    if thin is not None:
+        x, y, z = (float(c) for c in skin.middles_mm[thin])
+        place, said = (x, y, z), f"least wall: {walls.through_mm[thin]:.1f} mm"
     shown = FacetMap(
         f"{name}, {casting_name}: walls",
         "straight through the material from each place; as cast, in the part's own frame",
@@ -115,8 +118,8 @@ def wall_map(name: str, casting_name: str, least_mm: float | None, thick: Thickn
         ),
         which,
         UPRIGHT,
-        (x, y, z),
-        f"least wall: {thick.walls_mm[thin]:.1f} mm",
+        place,
+        said,
         (_NOTE,),
     )
     return facet_map(shown)

@@ -36,8 +36,8 @@ class _Grid:
         return 1e-6 * float(self.size.max())
 
 
-def exits_mm(starts: Array, ways: Array, own: Indices, corners: Array) -> Array:
-    """The distance from each start to the first triangle through which the ray leaves the body.
+def exits(starts: Array, ways: Array, own: Indices, corners: Array) -> tuple[Array, Indices]:
+    """How far it is from each start to where the ray leaves the body, mm, and by which triangle.
 
     The rays walk through the cells of an even grid side by side (Amanatides and Woo 1987, A fast
     voxel traversal algorithm; from memory) and are held against the triangles there.
@@ -52,7 +52,7 @@ def exits_mm(starts: Array, ways: Array, own: Indices, corners: Array) -> Array:
         SolidError: a ray never leaves, so the mesh is not closed.
     """
     grid = _grid(corners)
-    found = np.full(len(starts), np.inf)
+    found, met = np.full(len(starts), np.inf), np.full(len(starts), -1)
     spot = (starts - grid.low) / grid.size
     cell = np.floor(spot).astype(np.int64).clip(0, grid.side - 1)
     step = np.where(ways < 0.0, -1, 1)
@@ -66,7 +66,7 @@ def exits_mm(starts: Array, ways: Array, own: Indices, corners: Array) -> Array:
         axis = after.argmin(axis=1)
         at = np.arange(len(rows)), axis
         leaves = after[at]
-        _meet(found, rows, number, leaves, starts, ways, own, grid)
+        _meet(found, met, rows, number, leaves, starts, ways, own, grid)
         cell[at] += step[at]
         number += jump[at]
         after[at] += stride[at]
@@ -82,11 +82,12 @@ def exits_mm(starts: Array, ways: Array, own: Indices, corners: Array) -> Array:
             f"a line into the body at ({x:.3f}, {y:.3f}, {z:.3f}) mm never leaves it:"
             " the mesh does not close"
         )
-    return found
+    return found, met
 
 
 def _meet(
     found: Array,
+    met: Indices,
     rows: Indices,
     number: Indices,
     leaves: Array,
@@ -113,8 +114,13 @@ def _meet(
         near = (along > 0.0) & (away > _LEAST_MM * along) & (triangle != own[ray])
         near &= away <= (leaves[place] + grid.slack_mm) * along
         ray, triangle, t = ray[near], triangle[near], away[near] / along[near]
-        met = _inside(starts[ray] + t[:, None] * ways[ray], triangle, grid)
-        np.minimum.at(found, ray[met], t[met])
+        hit = _inside(starts[ray] + t[:, None] * ways[ray], triangle, grid)
+        ray, triangle, t = ray[hit], triangle[hit], t[hit]
+        order = np.lexsort((t, ray))
+        ray, first = np.unique(ray[order], return_index=True)  # the nearest of each ray's
+        triangle, t = triangle[order][first], t[order][first]
+        less = t < found[ray]
+        found[ray[less]], met[ray[less]] = t[less], triangle[less]
 
 
 def _inside(points: Array, triangle: Indices, grid: _Grid) -> Mask:

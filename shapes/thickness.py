@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from scipy.optimize import linprog
 from scipy.spatial import cKDTree
 
 from shapes.moments import Array, Indices, Mask
-from shapes.rays import exits_mm
+from shapes.rays import exits
 from shapes.skin import Skin
 
+_FACING = 0.5  # cosine of 60 degrees
 _SHRUNK = 1e-6  # of the radius: a ball that shrinks by less stays
 _ROUNDS = 60
 _APART = 0.15  # of a ball's radius between the samples that it is held against
@@ -23,8 +26,31 @@ _GAIN = 1e-5  # of the radius: a push that promises less is the last
 _BINS = 8.0  # directions in which the nearest triangle is asked to stay clear, along each axis
 
 
-def walls_mm(skin: Skin) -> Array:
-    """Shape (n,), from each facet's middle straight through the body to where it ends.
+@dataclass(frozen=True, eq=False)
+class Walls:
+    """How thick a body is, straight through from each facet of its skin.
+
+    Attributes:
+        through_mm: shape (n,).
+        met: shape (n,), the facet that is met on the far side.
+        facing: shape (n,), whether that one looks the other way, to within 60 degrees.  Beside an
+            edge a line may meet the side next to it, which makes no wall.
+    """
+
+    through_mm: Array
+    met: Indices
+    facing: Mask
+
+    @property
+    def thinnest(self) -> int | None:
+        """The facet at the least wall; None for a body without any."""
+        if not self.facing.any():
+            return None
+        return int(np.where(self.facing, self.through_mm, np.inf).argmin())
+
+
+def walls_of(skin: Skin) -> Walls:
+    """The walls of a body.
 
     Along minus the exact normal; the middle is exact, the far end on the mesh, so right to the
     mesh's sag over the sine at which the line meets it.
@@ -33,9 +59,10 @@ def walls_mm(skin: Skin) -> Array:
         SolidError: the mesh does not close.
     """
     starts = skin.flat_middles_mm
-    through = exits_mm(starts, -skin.normals, np.arange(len(skin)), skin.net.flat())
+    through, met = exits(starts, -skin.normals, np.arange(len(skin)), skin.net.flat())
     lift = ((skin.middles_mm - starts) * skin.normals).sum(axis=1)
-    return np.asarray(through + lift)
+    opposed = -(skin.normals * skin.normals[met]).sum(axis=1)
+    return Walls(np.asarray(through + lift), met, opposed >= _FACING)
 
 
 def tangent_balls_mm(skin: Skin, walls: Array) -> Array:
@@ -49,7 +76,7 @@ def tangent_balls_mm(skin: Skin, walls: Array) -> Array:
 
     Args:
         skin: n facets.
-        walls: `walls_mm` of it.
+        walls: `Walls.through_mm` of it.
     """
     levels = _levels(skin)
     # no ball that touches from inside bends more gently than the surface itself
