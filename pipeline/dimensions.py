@@ -11,8 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import atan2, copysign, hypot, pi
+from math import copysign, hypot
 
+import numpy as np
+
+from pipeline.corners import SAME_MM, Sharp, is_circular, is_fillet, sharps_of
 from pipeline.digits import MINUS
 from pipeline.spline_points import SplineTable, runs_of, table_of
 from shapes.curves import Arc, Curve, Line, Point, box_of
@@ -20,9 +23,6 @@ from shapes.parting import across
 from shapes.profile import Profile
 
 DIAMETER = "\u00d8"  # the face lacks the sign of its own; drawings have always used this letter
-_SAME_MM = 1e-6
-_TANGENT_RAD = 1e-4
-_NEARLY_BACK_RAD = 2.8  # lines that turn by more meet too far away to be a corner
 
 
 @dataclass(frozen=True)
@@ -38,14 +38,6 @@ class Label:
     at: Point
     lines: tuple[str, ...]
     mark: str = ""
-
-
-@dataclass(frozen=True)
-class Sharp:
-    """A theoretical sharp point, and the ends of the lines that lead to it."""
-
-    at: Point
-    ends: tuple[Point, Point]
 
 
 @dataclass(frozen=True)
@@ -89,8 +81,8 @@ def datum_of(profile: Profile) -> tuple[float, str]:
     lowest = min(box_of(c).z_low for c in profile.curves)
     for curve in profile.curves:
         box = box_of(curve)
-        flat = isinstance(curve, Line) and box.z_high - box.z_low < _SAME_MM < box.r_high
-        if flat and box.z_low - lowest < _SAME_MM:
+        flat = isinstance(curve, Line) and box.z_high - box.z_low < SAME_MM < box.r_high
+        if flat and box.z_low - lowest < SAME_MM:
             return box.z_low, "the seat"
     return across(profile.curves).height_mm, "the plane of the widest place"
 
@@ -107,7 +99,7 @@ def dimensions_of(
     """
     datum, called = datum_of(profile) if datum_mm is None else (datum_mm, "the parting plane")
     curves = profile.curves
-    sharps, rounded = _sharps(profile)
+    sharps, rounded = sharps_of(profile)
     runs = runs_of(curves)
     inside = {span.start for run in runs for span in run[1:]}  # the table has these
     joints = [s.at for s in sharps] + [
@@ -120,7 +112,7 @@ def dimensions_of(
     return Dimensions(
         datum,
         called,
-        _heights(joints, bulges, datum),
+        _heights(profile, joints, bulges, datum),
         (*_diameters(curves, joints, sharps, bulges), *_radii(profile, datum)),
         tuple(sharps),
         table,
@@ -134,60 +126,30 @@ def _starts(profile: Profile) -> list[Point]:
     return starts if profile.is_ring else [*starts, profile.curves[-1].end]
 
 
-def _neighbours(profile: Profile, k: int) -> tuple[Curve, Curve] | None:
-    curves, n = profile.curves, len(profile.curves)
-    if not profile.is_ring and k in (0, n - 1):
-        return None
-    return curves[k - 1], curves[(k + 1) % n]
-
-
-def _fillet(profile: Profile, k: int) -> bool:
-    """Whether a curve is an arc of a circle that runs into both its neighbours."""
-    arc, beside = profile.curves[k], _neighbours(profile, k)
-    if not isinstance(arc, Arc) or not _circular(arc) or beside is None:
-        return False
-    before, after = beside
-    return (
-        _angle(before.way(1.0), arc.way(0.0)) < _TANGENT_RAD
-        and _angle(arc.way(1.0), after.way(0.0)) < _TANGENT_RAD
-    )
-
-
-def _sharps(profile: Profile) -> tuple[list[Sharp], set[int]]:
-    """Theoretical points, and which curves are the fillets that they stand for."""
-    found, rounded = [], set()
-    for k, curve in enumerate(profile.curves):
-        beside = _neighbours(profile, k)
-        if beside is None or not _fillet(profile, k) or not isinstance(curve, Arc):
-            continue
-        before, after = beside
-        straight = isinstance(before, Line) and isinstance(after, Line)
-        if straight and abs(curve.sweep_rad) < _NEARLY_BACK_RAD:
-            found.append(Sharp(_crossing(before, after), (curve.start, curve.end)))
-            rounded.add(k)
-    return found, rounded
-
-
-def _crossing(one: Curve, other: Curve) -> Point:
-    """Where two straight lines, made longer, meet."""
-    (r, z), (u, v) = one.start, one.way(0.0)
-    (p, q), (s, t) = other.start, other.way(0.0)
-    share = ((p - r) * t - (q - z) * s) / (u * t - v * s)
-    return r + share * u, z + share * v
-
-
-def _heights(joints: Sequence[Point], bulges: Sequence[Point], datum: float) -> tuple[Label, ...]:
+def _heights(
+    profile: Profile, joints: Sequence[Point], bulges: Sequence[Point], datum: float
+) -> tuple[Label, ...]:
     levels: list[Point] = []
     for point in sorted(joints, key=lambda p: (p[1], -p[0])):
-        if not levels or point[1] - levels[-1][1] > _SAME_MM:
+        if not levels or point[1] - levels[-1][1] > SAME_MM:
             levels.append(point)
     found = [Label(p, (written_mm(p[1] - datum),)) for p in levels]
     for r, z in bulges:
-        if all(abs(p[1] - z) > _SAME_MM for p in levels):
+        if all(abs(p[1] - z) > SAME_MM for p in levels):
             found.append(Label((r, z), (f"({written_mm(z - datum)})",)))
-    if all(abs(p[1] - datum) > _SAME_MM for p in levels):
-        found.append(Label((0.0, datum), (written_mm(0.0),)))
+    if all(abs(p[1] - datum) > SAME_MM for p in levels):
+        found.append(Label((_outside(profile, datum), datum), (written_mm(0.0),)))
     return tuple(sorted(found, key=lambda label: label.at[1]))
+
+
+def _outside(profile: Profile, z: float) -> float:
+    """How far the body reaches from the axis at a height; 0 where it does not."""
+    found = [0.0]
+    for curve in profile.rising:
+        low, high = sorted((curve.start[1], curve.end[1]))
+        if low < high and low <= z <= high:
+            found.append(float(curve.at(curve.t_at_height(np.array([z])))[0][0]))
+    return max(found)
 
 
 def _diameters(
@@ -199,15 +161,15 @@ def _diameters(
     """One at every joint off the axis; a cylinder has one for both its ends."""
     found, told = [], []
     for curve in curves:
-        if isinstance(curve, Line) and abs(curve.end[0] - curve.start[0]) < _SAME_MM:
+        if isinstance(curve, Line) and abs(curve.end[0] - curve.start[0]) < SAME_MM:
             r, z = curve.point(0.5)
-            if r > _SAME_MM:
+            if r > SAME_MM:
                 found.append(Label((r, z), (f"{DIAMETER} {written_mm(2.0 * r)}",), "arrow"))
                 told += [(r, q) for q in _reach(curve, sharps)]
     for r, z in joints:
-        if r < _SAME_MM or any(hypot(r - p, z - q) < 1e-4 for p, q in told):
+        if r < SAME_MM or any(hypot(r - p, z - q) < 1e-4 for p, q in told):
             continue
-        sharp = any(hypot(r - s.at[0], z - s.at[1]) < _SAME_MM for s in sharps)
+        sharp = any(hypot(r - s.at[0], z - s.at[1]) < SAME_MM for s in sharps)
         words = (f"{DIAMETER} {written_mm(2.0 * r)}",)
         found.append(Label((r, z), words, "" if sharp else "dot"))
     for r, z in bulges:
@@ -219,7 +181,7 @@ def _reach(curve: Line, sharps: Sequence[Sharp]) -> list[float]:
     """Heights of the ends of an upright line: its own, or those of the corners it leads to."""
     heights = [curve.start[1], curve.end[1]]
     for sharp in sharps:
-        if any(hypot(e[0] - p[0], e[1] - p[1]) < _SAME_MM
+        if any(hypot(e[0] - p[0], e[1] - p[1]) < SAME_MM
                for e in sharp.ends for p in (curve.start, curve.end)):  # fmt: skip
             heights.append(sharp.at[1])
     return heights
@@ -233,24 +195,15 @@ def _radii(profile: Profile, datum: float) -> tuple[Label, ...]:
         (r, z), (a, b) = curve.centre, curve.semi
         at = curve.point(0.5)
         centre = f"centre r {written_mm(r)}, height {written_mm(z - datum)}"
-        if _fillet(profile, k):
+        if is_fillet(profile, k):
             lines: tuple[str, ...] = (f"R {written_mm(a)}",)
-        elif not _circular(curve):
+        elif not is_circular(curve):
             lines = (f"ellipse: half-axes r {written_mm(a)}, height {written_mm(b)}", centre)
-        elif abs(r) < _SAME_MM:
-            equator = any(abs(curve.point(t)[0] - a) < _SAME_MM for t in (0.0, *curve.widest(), 1.0))
+        elif abs(r) < SAME_MM:
+            equator = any(abs(curve.point(t)[0] - a) < SAME_MM for t in (0.0, *curve.widest(), 1.0))
             size = f"S{DIAMETER} {written_mm(2.0 * a)}" if equator else f"SR {written_mm(a)}"
             lines = (size, f"centre on A, height {written_mm(z - datum)}")
         else:
             lines = (f"R {written_mm(a)}", centre)
         found.append(Label(at, lines, "arrow"))
     return tuple(found)
-
-
-def _circular(arc: Arc) -> bool:
-    return abs(arc.semi[0] - arc.semi[1]) < _SAME_MM
-
-
-def _angle(one: Point, other: Point) -> float:
-    turn = atan2(other[1], other[0]) - atan2(one[1], one[0])
-    return abs((turn + pi) % (2.0 * pi) - pi)

@@ -7,16 +7,13 @@ ask whether any two collide.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, cos, floor, radians, sin
+from math import cos, pi, sin
 from typing import Literal
 
-import numpy as np
-
 from pipeline import fonts
-from shapes.moments import Array
 
 Point = tuple[float, float]
 Kind = Literal["wide", "narrow", "dashed", "chain", "faint"]
@@ -182,9 +179,7 @@ def moved(marks: Iterable[Mark], dx: float, dy: float) -> Marks:
     found: list[Mark] = []
     for mark in marks:
         if isinstance(mark, Words):
-            found.append(
-                Words(shift(mark.at), mark.text, mark.height_mm, mark.anchor, mark.bold)
-            )
+            found.append(Words(shift(mark.at), mark.text, mark.height_mm, mark.anchor, mark.bold))
         elif isinstance(mark, Fill):
             found.append(Fill(tuple(map(shift, mark.points)), mark.white))
         else:
@@ -233,66 +228,5 @@ def ring(at: Point, radius_mm: float, kind: Kind = "narrow") -> Stroke:
 
 
 def _round(at: Point, radius: float, count: int) -> tuple[Point, ...]:
-    turns = (2.0 * np.pi * k / count for k in range(count + 1))
+    turns = (2.0 * pi * k / count for k in range(count + 1))
     return tuple((at[0] + radius * cos(a), at[1] + radius * sin(a)) for a in turns)
-
-
-def hatched(
-    outlines: Sequence[Array],
-    pitch_mm: float,
-    angle_deg: float = 45.0,
-    clear: Sequence[Rect] = (),
-) -> Marks:
-    """Strokes across the inside of closed outlines, left out where words stand (ISO 128-3).
-
-    Args:
-        outlines: shape (n, 2) each, mm on the paper, the last point the first again; inside is
-            where an odd number of them goes round a point.
-        pitch_mm: from stroke to stroke.
-        angle_deg: of the strokes.
-        clear: rectangles to keep free.
-    """
-    c, s = cos(radians(angle_deg)), sin(radians(angle_deg))
-    turn = np.array([[c, -s], [s, c]])  # to axes along and across the strokes
-    a, b = (np.concatenate([cut(o) @ turn for o in outlines]) for cut in (_firsts, _lasts))
-    low, high = np.minimum(a[:, 1], b[:, 1]), np.maximum(a[:, 1], b[:, 1])
-    found: list[Mark] = []
-    for k in range(ceil(low.min() / pitch_mm), floor(high.max() / pitch_mm) + 1):
-        at = k * pitch_mm + 1e-7  # never through a corner
-        p, q = a[on := (low < at) & (high > at)], b[on]
-        along = np.sort(p[:, 0] + (q - p)[:, 0] * (at - p[:, 1]) / (q - p)[:, 1])
-        for start, end in zip(along[::2], along[1::2], strict=True):
-            for u, v in _outside((float(start), float(end)), at, turn, clear):
-                ends = np.array([[u, at], [v, at]]) @ turn.T
-                found.append(Stroke(tuple((float(x), float(y)) for x, y in ends), "faint"))
-    return tuple(found)
-
-
-def _firsts(line: Array) -> Array:
-    return line[:-1]
-
-
-def _lasts(line: Array) -> Array:
-    return line[1:]
-
-
-def _outside(
-    span: tuple[float, float], at: float, turn: Array, clear: Sequence[Rect]
-) -> list[tuple[float, float]]:
-    """What of a stroke lies outside rectangles, as pieces along it."""
-    left = [span]
-    for rect in clear:
-        low, high = -np.inf, np.inf  # where the whole stroke runs through the rectangle
-        for k, (near, far) in enumerate(((rect.left, rect.right), (rect.bottom, rect.top))):
-            way, start = turn[k, 0], turn[k, 1] * at
-            ends = sorted(((near - start) / way, (far - start) / way))
-            low, high = max(low, ends[0]), min(high, ends[1])
-        if low >= high:
-            continue
-        left = [
-            piece
-            for u, v in left
-            for piece in ((u, min(v, low)), (max(u, high), v))
-            if piece[1] - piece[0] > 1e-9
-        ]
-    return left

@@ -9,15 +9,16 @@ which all of it fits.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from pipeline.dimensions import Dimensions, dimensions_of
-from pipeline.drafting import Mark, Marks, Paper, Point, Rect, extent, moved
+from pipeline.dimensions import Dimensions, dimensions_of, written_mm
+from pipeline.drafting import Marks, Paper, extent
 from pipeline.errors import OutputError
 from pipeline.kernel import kernel
+from pipeline.sheet_arrangement import arranged
 from pipeline.sheet_column import WIDTH_MM, Fact, Revision, rows_that_fit, sheet_column
 from pipeline.sheet_frame import (
     PAPERS_MM,
@@ -32,15 +33,13 @@ from pipeline.sheet_frame import (
 from pipeline.sheet_views import (
     Callout,
     caption,
-    cutting_plane,
-    datum_c,
-    lines,
     outside_view,
     section_view,
     seen,
 )
 from pipeline.title_block import TitleBlock, block_rect, title_block
 from pipeline.typeset import Form, typeset
+from pipeline.view_signs import cutting_plane, datum_c
 from shapes.moments import Array
 from shapes.profile import Profile
 
@@ -49,17 +48,24 @@ if TYPE_CHECKING:
 
     from shapes.hidden_lines import Projection
 
-_GAPS_MM = (34.0, 28.0, 22.0, 17.0, 13.0, 9.0, 6.0)
 _PAD_MM = 5.0
+_DATUMS = "Datum A is the pin axis{b}{c}."
 _TURNED = (
-    "Heights count from datum B, {datum}; diameters are those about datum A, the pin axis.",
+    "Heights count from datum B; diameters are those about datum A.",
     "A corner rounded between straight lines is given by its theoretical sharp point and its "
     "radius. Elsewhere dots mark where curves meet; a fillet runs into both its neighbours.",
     "Sizes in brackets follow from the others.",
 )
 _TABLED = "Numbered dots on the section are the points of the table."
 _UNLISTED = "No table of a length for this sheet defines the spline: take it from the STEP model."
-_NOT_TURNED = "The body is not turned: its shape is that of the STEP model; overall sizes are given."
+_ISOMETRIC = {
+    "above": "isometric",
+    "below": "isometric, from below",
+    "cut": "isometric, cut at A\u2013A",
+}
+_NOT_TURNED = (
+    "The body is not turned: its shape is that of the STEP model; overall sizes are given."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,12 +85,13 @@ class SheetSubject:
         datum_b_mm: the height of the parting plane where that is datum B; None for the seat.
         high_rg_deg: the direction of datum C from X towards Y; None where there is none.
         section_y_mm: where section A-A cuts, square to Y.
+        isometric: seen from above, from below, or what section A-A leaves, from above.
     """
 
     name: str
     solids: Sequence[cq.Solid]
     profile: Profile | None
-    title: TitleBlock = TitleBlock()
+    title: TitleBlock = field(default_factory=TitleBlock)
     facts: tuple[Fact, ...] = ()
     notes: tuple[str, ...] = ()
     callouts: tuple[Callout, ...] = ()
@@ -93,6 +100,7 @@ class SheetSubject:
     datum_b_mm: float | None = None
     high_rg_deg: float | None = None
     section_y_mm: float = 0.0
+    isometric: Literal["above", "below", "cut"] = "above"
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,6 +112,7 @@ class _Views:
     top: Projection
     side: Projection
     iso: Projection
+    seat_mm: float | None
 
 
 def sheet(
@@ -123,6 +132,8 @@ def sheet(
 
 def drawn(subject: SheetSubject, paper: PaperName, projection: ProjectionName) -> Paper:
     """The sheet as marks on paper; raises as `sheet` does."""
+    views = _views(subject, projection)
+    seat = views.seat_mm
     area = frame_rect(paper)
     corner = (area.right, area.bottom)
     room = area.height - block_rect(corner).height - 3.0
@@ -134,7 +145,7 @@ def drawn(subject: SheetSubject, paper: PaperName, projection: ProjectionName) -
     side_column = sheet_column(
         (area.right - WIDTH_MM - 3.0, area.top - _PAD_MM),
         subject.facts,
-        (*_own_notes(dimensions), *subject.notes),
+        (*_datums(subject, seat, dimensions), *_own_notes(dimensions), *subject.notes),
         subject.revisions,
         table,
         dimensions.datum_mm if dimensions else 0.0,
@@ -145,10 +156,10 @@ def drawn(subject: SheetSubject, paper: PaperName, projection: ProjectionName) -
             f"the sheet '{subject.name}': its facts, notes and tables do not fit {paper}; choose "
             "a larger paper or fewer notes"
         )
-    views = _views(subject, projection)
     for scale in SCALES:
         blocks = _blocks(subject, views, dimensions, scale, projection)
-        placed = _arranged(blocks, views.iso, scale, projection, area.grown(-2.0), taken)
+        seen_as = _ISOMETRIC[subject.isometric]
+        placed = arranged(blocks, (views.iso, seen_as), scale, projection, area.grown(-2.0), taken)
         if placed is not None:
             break
     else:
@@ -164,29 +175,52 @@ def drawn(subject: SheetSubject, paper: PaperName, projection: ProjectionName) -
     return Paper(width, height, marks, called, subject.title.legal_owner, subject.title.date)
 
 
+def _datums(
+    subject: SheetSubject, seat_mm: float | None, dimensions: Dimensions | None
+) -> tuple[str, ...]:
+    """What the datums are, in one note."""
+    b = dimensions.datum_is if dimensions else ""
+    if not b and subject.datum_b_mm is not None:
+        b = "the parting plane"
+    elif not b and seat_mm is not None:
+        b = "the seat"
+    deg = subject.high_rg_deg
+    c = "" if deg is None else (
+        f", datum C the high-RG direction: from above it points {written_mm(deg)}\u00b0 "
+        "anticlockwise from the right"
+    )  # fmt: skip
+    return (_DATUMS.format(b=f", datum B {b}" if b else "", c=c),)
+
+
 def _own_notes(dimensions: Dimensions | None) -> tuple[str, ...]:
     if dimensions is None:
         return (_NOT_TURNED,)
-    notes = tuple(note.format(datum=dimensions.datum_is) for note in _TURNED)
-    if dimensions.table:
-        notes = (*notes, _TABLED)
+    notes = (*_TURNED, _TABLED) if dimensions.table else _TURNED
     return (*notes, _UNLISTED) if dimensions.unlisted else notes
 
 
 def _views(subject: SheetSubject, projection: ProjectionName) -> _Views:
     with kernel():
-        from shapes.hidden_lines import Plane, behind, projected, sectioned
+        from shapes.cut_faces import Plane, behind, lowest_flat, sectioned
+        from shapes.hidden_lines import projected
 
         up, front = (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)
         plane = Plane(front, up, -subject.section_y_mm)
         side = (-1.0, 0.0, 0.0) if projection == "first" else (1.0, 0.0, 0.0)
+        below = -1.0 if subject.isometric == "below" else 1.0
+        half = behind(subject.solids, plane)
         a, b, c = 1.0 / sqrt(3.0), 1.0 / sqrt(6.0), 2.0 / sqrt(6.0)
         return _Views(
             sectioned(subject.solids, plane),
-            projected(behind(subject.solids, plane), front, up),
+            projected(half, front, up),
             projected(subject.solids, up, (0.0, 1.0, 0.0)),
             projected(subject.solids, side, up),
-            projected(subject.solids, (a, -a, a), (-b, b, c)),
+            projected(
+                half if subject.isometric == "cut" else subject.solids,
+                (a, -a, below * a),
+                (-below * b, below * b, c),
+            ),
+            lowest_flat(subject.solids),
         )
 
 
@@ -199,8 +233,12 @@ def _blocks(
 ) -> tuple[Marks, Marks, Marks]:
     """Front, top and side view about their own origins, with captions."""
     notes, parting = subject.callouts, subject.parting_mm
-    front = section_view(views.front, views.cut, scale, dimensions, notes, parting)
-    top = outside_view(views.top, "top", scale, notes, parting, sized=False)
+    datum = dimensions.datum_mm if dimensions else subject.datum_b_mm
+    datum = views.seat_mm if datum is None else datum
+    front = section_view(views.front, views.cut, scale, dimensions, notes, parting, datum)
+    # notes there stand where datum C does not point
+    lift = 0.35 if subject.high_rg_deg is None or not 0.0 < subject.high_rg_deg < 60.0 else -0.6
+    top = outside_view(views.top, "top", scale, notes, parting, sized=False, lift=lift)
     round_top = seen(views.top, scale)
     top = (*top, *cutting_plane(round_top, float(scale) * subject.section_y_mm))
     if subject.high_rg_deg is not None:
@@ -212,86 +250,3 @@ def _blocks(
         (*top, *caption("from above", top, 0.0)),
         (*side, *caption(from_side, side, 0.0)),
     )
-
-
-def _arranged(
-    blocks: tuple[Marks, Marks, Marks],
-    iso: Projection,
-    scale: Fraction,
-    projection: ProjectionName,
-    area: Rect,
-    taken: Sequence[Rect],
-) -> Marks | None:
-    """The views in their places, as far apart as there is room for; None where there is none."""
-    sizes = [extent(block) for block in blocks]
-    for gap in _GAPS_MM:
-        origins = _origins(sizes, projection, area, gap)
-        rects = [r.moved(*o) for r, o in zip(sizes, origins, strict=True)]
-        if not all(area.holds(r) for r in rects) or any(r.meets(t) for r in rects for t in taken):
-            continue
-        if any(a.meets(b) for k, a in enumerate(rects) for b in rects[:k]):
-            continue
-        corner = _free(rects, projection, area, taken, min(gap, 9.0))
-        last = _isometric(iso, scale, corner)
-        if last is None:
-            continue
-        marks: list[Mark] = [*last]
-        for block, origin in zip(blocks, origins, strict=True):
-            marks += moved(block, *origin)
-        return tuple(marks)
-    return None
-
-
-def _origins(
-    sizes: Sequence[Rect], projection: ProjectionName, area: Rect, gap: float
-) -> tuple[Point, Point, Point]:
-    front, top, side = sizes
-    pad = min(gap / 2.0, 8.0)
-    x = area.left + pad - min(front.left, top.left)
-    across = x + max(front.right, top.right if projection == "third" else front.right) + gap
-    x_side = across - side.left
-    if projection == "first":
-        y = area.top - pad - max(front.top, side.top)
-        return (x, y), (x, y + front.bottom - gap - top.top), (x_side, y)
-    y_top = area.top - pad - top.top
-    y = y_top + top.bottom - gap - front.top
-    return (x, y), (x, y_top), (x_side, y)
-
-
-def _free(
-    rects: Sequence[Rect],
-    projection: ProjectionName,
-    area: Rect,
-    taken: Sequence[Rect],
-    gap: float,
-) -> list[Rect]:
-    """Rectangles of the corner that the three views leave, for the isometric one."""
-    front, top, side = rects
-    column, block = taken
-    right = column.left - gap
-    left = max(front.right, top.right) if projection == "third" else top.right
-    if projection == "third":
-        return [Rect(top.right + gap, max(side.top, block.top) + gap, right, area.top - gap)]
-    high = side.bottom - gap
-    return [
-        Rect(left + gap, max(area.bottom, block.top) + gap, min(right, area.right), high),
-        Rect(left + gap, area.bottom + gap, min(right, block.left - gap), high),
-    ]
-
-
-def _isometric(iso: Projection, scale: Fraction, corners: Sequence[Rect]) -> Marks | None:
-    """The isometric view in one of the corners, at the sheet's scale or a smaller one."""
-    for smaller in (s for s in SCALES if scale / 5 <= s <= scale):
-        said = "isometric" + ("" if smaller == scale else f" ({scale_said(smaller)})")
-        view = lines(iso, smaller, False)
-        middle = extent(view)
-        block = (*view, *caption(said, view, (middle.left + middle.right) / 2.0))
-        size = extent(block)
-        for room in corners:
-            if size.width <= room.width and size.height <= room.height:
-                return moved(
-                    block,
-                    (room.left + room.right - size.left - size.right) / 2.0,
-                    (room.bottom + room.top - size.bottom - size.top) / 2.0,
-                )
-    return None

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pipeline.drafting import TEXT_MM, Anchor, Fill, Mark, Marks, Point, Stroke, Words, arrow, dot
 
@@ -26,12 +27,14 @@ class Entry:
         lines: its words.
         mark: 'arrow', 'dot' or nothing, at that place.
         from_x: where the leader starts, if not at the place itself.
+        lift_mm: how far above its place the label would like to be; the leader then runs straight.
     """
 
     at: Point
     lines: tuple[str, ...]
     mark: str = ""
     from_x: float | None = None
+    lift_mm: float = 0.0
 
 
 def spread(wanted: Sequence[float], heights: Sequence[float], gap: float) -> list[float]:
@@ -41,7 +44,7 @@ def spread(wanted: Sequence[float], heights: Sequence[float], gap: float) -> lis
     [-1.5, 1.5, 10.0]
     """
     below = [0.0] * bool(wanted)
-    for a, b in zip(heights, heights[1:], strict=False):
+    for a, b in pairwise(heights):
         below.append(below[-1] + (a + b) / 2.0 + gap)
     pools: list[tuple[float, int]] = []  # mean and count of what is left of each wish
     for wish, offset in zip(wanted, below, strict=True):
@@ -70,17 +73,21 @@ def column(
         height_mm: of the capitals.
         kink_mm: the breadth of the band in which leaders change their level.
     """
-    rising = sorted(entries, key=lambda e: (e.at[1], -way * e.at[0]))
+    rising = sorted(entries, key=lambda e: (e.at[1] + e.lift_mm, -way * e.at[0]))
     pitch = LINE_MM * height_mm
     tall = [len(e.lines) * pitch for e in rising]
     marks: list[Mark] = []
     anchor: Anchor = "left" if way > 0.0 else "right"
     end = x_mm + way * kink_mm
     for entry, y, high in zip(
-        rising, spread([e.at[1] for e in rising], tall, 0.15 * height_mm), tall, strict=True
+        rising,
+        spread([e.at[1] + e.lift_mm for e in rising], tall, 0.4 * height_mm),
+        tall,
+        strict=True,
     ):
         start = entry.at[0] if entry.from_x is None else entry.from_x
-        marks.append(Stroke(((start, entry.at[1]), (x_mm, entry.at[1]), (end, y))))
+        bend = (x_mm, y if entry.lift_mm else entry.at[1])
+        marks.append(Stroke(((start, entry.at[1]), bend, (end, y))))
         if entry.mark:
             marks.append(_marked(entry, way))
         first = y + high / 2.0 - pitch / 2.0 - height_mm / 2.0

@@ -6,6 +6,7 @@ From memory where the standards' pages were not at hand: margins, the sign's pro
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil
 from typing import Literal
 
@@ -47,15 +48,13 @@ def frame(paper: PaperName) -> Marks:
     inner = frame_rect(paper)
     outer = inner.grown(_BAND_MM)
     marks: list[Mark] = [outline(inner, wide=True), outline(outer)]
-    width, height = PAPERS_MM[paper]
-    across, up = (inner.left + inner.right) / 2.0, height / 2.0
+    across, up = (inner.left + inner.right) / 2.0, (inner.bottom + inner.top) / 2.0
     marks += [
         Stroke(((across, outer.top), (across, inner.top - 5.0)), "wide"),
         Stroke(((across, outer.bottom), (across, inner.bottom + 5.0)), "wide"),
         Stroke(((outer.left, up), (inner.left + 5.0, up)), "wide"),
         Stroke(((outer.right, up), (inner.right - 5.0, up)), "wide"),
     ]
-    del width
     for k, (low, high) in enumerate(_fields(inner.left, inner.right)):
         for y, base in ((inner.top, 1.6), (outer.bottom, 1.6)):
             marks.append(Words(((low + high) / 2.0, y + base), str(k + 1), SMALL_MM, "middle"))
@@ -75,7 +74,7 @@ def _fields(low: float, high: float) -> list[tuple[float, float]]:
     middle, half = (low + high) / 2.0, ceil((high - low) / 2.0 / _FIELD_MM - 0.3)
     inner = [middle + _FIELD_MM * k for k in range(1 - half, half)]
     edges = [low, *inner, high]
-    return list(zip(edges, edges[1:], strict=False))
+    return list(pairwise(edges))
 
 
 def outline(rect: Rect, wide: bool = False) -> Stroke:

@@ -128,11 +128,13 @@ def _cell(rect: Rect, cell: _Cell, extra: str) -> Marks:
     room = rect.width - 2.0 * _PAD_MM
     lines, height = fitted(cell.text, room, top - rect.bottom - _PAD_MM, cell.height, bool(extra))
     pitch = 1.5 * height
-    first = rect.bottom + _PAD_MM + 0.4 + (len(lines) - 1) * pitch
+    tall = height + (len(lines) - 1) * pitch
+    more, size = fitted(extra, room, 0.0, TEXT_MM, True)
+    under = 1.7 * size if extra else 0.0
+    last = (rect.bottom + top - tall - under) / 2.0 + under  # the base line of the last one
+    first = last + (len(lines) - 1) * pitch
     if extra:
-        more, size = fitted(extra, room, 0.0, TEXT_MM, True)
-        first += 1.5 * size
-        marks.append(Words((rect.left + _PAD_MM, rect.bottom + _PAD_MM + 0.3), more[0], size))
+        marks.append(Words((rect.left + _PAD_MM, last - under), more[0], size))
     bold = cell.label == "title"
     marks += [
         Words((rect.left + _PAD_MM, first - k * pitch), line, height, "left", bold)

@@ -46,10 +46,11 @@ def typeset(paper: Paper, form: Form) -> bytes:
     import typst
 
     with as_file(files("pipeline").joinpath("fonts")) as folder:
+        faces = typst.Fonts(False, False, [str(folder)])  # neither the system's nor typst's own
         try:
             made = typst.compile(
                 markup(paper).encode(),
-                font_paths=[str(folder)],
+                font_paths=faces,
                 ignore_system_fonts=True,
                 format=form,
                 timestamp=0,
@@ -105,7 +106,5 @@ def quoted(text: str) -> str:
     >>> quoted('a "b" #c \\ $')
     '"a \\"b\\" #c \\\\ $"'
     """
-    safe = (
-        f"\\u{{{ord(c):x}}}" if ord(c) < 0x20 else f"\\{c}" if c in '"\\' else c for c in text
-    )
+    safe = (f"\\u{{{ord(c):x}}}" if ord(c) < 0x20 else f"\\{c}" if c in '"\\' else c for c in text)
     return f'"{"".join(safe)}"'

@@ -30,8 +30,9 @@ ORDER = [  # a file imports only from those before it
     "polar_map", "driller", "drill_sheet", "plugs",
     "drilled_views", "picture", "portrait",
     "shape_words", "shape_pages", "shapes_reference", "step", "stl",
-    "drafting", "typeset", "label_columns", "spline_points", "dimensions", "sheet_frame",
-    "title_block", "sheet_column", "sheet_views", "drawing_sheet",
+    "drafting", "typeset", "label_columns", "section_lining", "spline_points", "corners",
+    "dimensions", "section_marks", "sheet_frame", "view_signs", "title_block", "sheet_column",
+    "sheet_views", "sheet_arrangement", "drawing_sheet",
     "readback", "letter", "handover", "fit_results", "lineup_results", "same_core", "compare",
     "drill_package", "make", "verify", "cli_words", "cli_search", "cli_drilling", "cli",
 ]  # fmt: skip
