@@ -50,11 +50,15 @@ if TYPE_CHECKING:
 
 _PAD_MM = 5.0
 _DATUMS = "Datum A is the pin axis{b}{c}."
-_TURNED = (
-    "Heights count from datum B; diameters are those about datum A.",
+_TURNED = "Heights count from datum B; diameters are those about datum A."
+_SHARPS = (
     "A corner rounded between straight lines is given by its theoretical sharp point and its "
-    "radius. Elsewhere dots mark where curves meet; a fillet runs into both its neighbours.",
-    "Sizes in brackets follow from the others.",
+    "radius."
+)
+_DOTS = "Dots mark where curves meet; a fillet runs into both its neighbours."
+_BRACKETS = "Sizes in brackets follow from the others."
+_HOLLOW = (
+    "Hollows inside are those of the STEP model and of the sheets of the bodies that fill them."
 )
 _TABLED = "Numbered dots on the section are the points of the table."
 _UNLISTED = "No table of a length for this sheet defines the spline: take it from the STEP model."
@@ -145,7 +149,11 @@ def drawn(subject: SheetSubject, paper: PaperName, projection: ProjectionName) -
     side_column = sheet_column(
         (area.right - WIDTH_MM - 3.0, area.top - _PAD_MM),
         subject.facts,
-        (*_datums(subject, seat, dimensions), *_own_notes(dimensions), *subject.notes),
+        (
+            *_datums(subject, seat, dimensions),
+            *_own_notes(dimensions, len(views.cut) > len(subject.solids)),
+            *subject.notes,
+        ),
         subject.revisions,
         table,
         dimensions.datum_mm if dimensions else 0.0,
@@ -192,11 +200,21 @@ def _datums(
     return (_DATUMS.format(b=f", datum B {b}" if b else "", c=c),)
 
 
-def _own_notes(dimensions: Dimensions | None) -> tuple[str, ...]:
+def _own_notes(dimensions: Dimensions | None, hollow: bool) -> tuple[str, ...]:
+    """How the dimensions of the sheet are to be read."""
     if dimensions is None:
         return (_NOT_TURNED,)
-    notes = (*_TURNED, _TABLED) if dimensions.table else _TURNED
-    return (*notes, _UNLISTED) if dimensions.unlisted else notes
+    sizes = dimensions.sizes
+    said = {
+        _TURNED: True,
+        _SHARPS: bool(dimensions.sharps),
+        _DOTS: any(size.mark == "dot" for size in sizes),
+        _BRACKETS: any(size.lines[0].startswith("(") for size in sizes),
+        _TABLED: dimensions.table is not None,
+        _UNLISTED: dimensions.unlisted,
+        _HOLLOW: hollow,
+    }
+    return tuple(note for note, holds in said.items() if holds)
 
 
 def _views(subject: SheetSubject, projection: ProjectionName) -> _Views:

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipeline.dimensions import written_mm
-from pipeline.drafting import SMALL_MM, TEXT_MM, Mark, Marks, Stroke, Words, wrapped
+from pipeline.drafting import TEXT_MM, Anchor, Mark, Marks, Stroke, Words, wrapped
 from pipeline.spline_points import PLACES, SplineTable
 
 WIDTH_MM = 92.0
-_ROW = 1.75  # heights of a capital
-_SIZE_MM = SMALL_MM * 1.11  # 2 mm: between ISO 3098's 1.8 and 2.5
+_SIZE_MM = 2.0  # of capitals: between ISO 3098's 1.8 and 2.5
+_ROW = 1.75  # such heights from row to row
 _LABEL_MM = 32.0
 _ASSUMED = "assumed"
 
@@ -59,12 +59,11 @@ class _Pen:
         self.marks.append(Stroke(ends, "wide" if kind == "wide" else "narrow"))
         self.y -= 1.2
 
-    def row(self, cells: Sequence[tuple[float, str, str]]) -> None:
-        """Words at places from the left: (x, words, 'left' or 'right')."""
+    def row(self, cells: Sequence[tuple[float, str, Anchor]]) -> None:
+        """Words at places from the left: (x, words, which end stands there)."""
         self.y -= _SIZE_MM
         for x, words, anchor in cells:
-            side = "right" if anchor == "right" else "left"
-            self.marks.append(Words((self.left + x, self.y), words, _SIZE_MM, side))  # type: ignore[arg-type]
+            self.marks.append(Words((self.left + x, self.y), words, _SIZE_MM, anchor))
         self.y -= (_ROW - 1.0) * _SIZE_MM
 
     def gap(self) -> None:
@@ -122,7 +121,7 @@ def _fact(pen: _Pen, fact: Fact) -> None:
     labels = wrapped(fact.label, _LABEL_MM - 2.0, _SIZE_MM)
     values = wrapped(fact.value, room, _SIZE_MM)
     for k in range(max(len(labels), len(values))):
-        cells = [
+        cells: list[tuple[float, str, Anchor]] = [
             (0.0, labels[k] if k < len(labels) else "", "left"),
             (_LABEL_MM, values[k] if k < len(values) else "", "left"),
         ]
@@ -143,9 +142,14 @@ def _revision(pen: _Pen, one: Revision) -> None:
 def _table(pen: _Pen, table: SplineTable, datum_mm: float) -> None:
     pen.head("Points of the spline" if len(table.splines) == 1 else "Points of the splines")
     places = (4.0, 30.0, 58.0, 88.0)
-    heads = ("point", "r", "height", "tangent, \u00b0")
-    pen.row([(0.0, heads[0], "left"), *((x, h, "right") for x, h in zip(places[1:], heads[1:],
-            strict=True))])  # fmt: skip
+    pen.row(
+        [
+            (0.0, "point", "left"),
+            (places[1], "r", "right"),
+            (places[2], "height", "right"),
+            (places[3], "tangent, \u00b0", "right"),
+        ]
+    )
     pen.rule()
     number = 0
     for k, run in enumerate(table.splines):

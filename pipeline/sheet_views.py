@@ -11,7 +11,6 @@ import numpy as np
 
 from pipeline.dimensions import Dimensions, written_mm
 from pipeline.drafting import (
-    SMALL_MM,
     TEXT_MM,
     Kind,
     Mark,
@@ -171,7 +170,7 @@ def outside_view(
 
 def caption(words: str, marks: Sequence[Mark], at_x: float, large: bool = False) -> Marks:
     """Words above a view."""
-    size = 3.5 if large else SMALL_MM * 1.11
+    size = 3.5 if large else 2.0
     y = extent(marks).top + 2.2
     return (Words((at_x, y), words, size, "middle", large),)
 

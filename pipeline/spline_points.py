@@ -85,8 +85,8 @@ def table_of(runs: Sequence[Sequence[Bezier]], datum_mm: float, most: int) -> Sp
     """
     for allowed in _ALLOWED_MM:
         found = [_run(run, datum_mm, allowed, most) for run in runs]
-        if all(found) and sum(len(points) for points, _ in found if points) <= most:
-            return SplineTable(tuple(p for p, _ in found if p), max(w for _, w in found))
+        if all(points for points, _ in found) and sum(len(p) for p, _ in found) <= most:
+            return SplineTable(tuple(p for p, _ in found), max(w for _, w in found))
     return None
 
 
