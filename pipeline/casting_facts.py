@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import degrees
 
 import numpy as np
 
 from pipeline.ball import Ball
 from pipeline.castings import Casting
+from pipeline.facts import Fact
 from pipeline.moulds import KEYS, Tool
 from pipeline.process import CastingAsked
 from pipeline.tolerances import named
@@ -28,15 +28,6 @@ MOULDS = {
     "round": "poured round the parts inside, which the rod holds",
     "none": "no mould",
 }
-
-
-@dataclass(frozen=True)
-class Fact:
-    """One line; `assumed` when the design does not say it."""
-
-    label: str
-    value: str
-    assumed: bool = False
 
 
 def draft_deg(asked: CastingAsked) -> float:
