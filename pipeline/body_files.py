@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 CHORD_MM, ANGLE_RAD = 0.1, 0.2  # stated for every file of triangles
 _ASKED_MM = 0.04  # of the kernel, which keeps two and a half times that
 
+Made = tuple[PackageFile, list[Comparison]]
+
 
 @dataclass(frozen=True, eq=False)
 class BodyGroup:
@@ -35,14 +37,33 @@ class BodyGroup:
         name: of the assembly.
         what: what they are, in words, with their size and frame.
         bodies: mm, with their layers.
-        viewed: whether a glTF file is written for viewers.
+        endings: of the files that are wanted, keys of `WRITERS`.
     """
 
     stem: str
     name: str
     what: str
     bodies: tuple[Body, ...]
-    viewed: bool = True
+    endings: tuple[str, ...] = ("step", "3mf", "glb", "stl")
+
+
+@dataclass(frozen=True, eq=False)
+class _Work:
+    """A group that is being written: with what its bodies should be, into a folder, at a time."""
+
+    group: BodyGroup
+    bodies: tuple[Body, ...]
+    due: tuple[Due, ...]
+    folder: Path
+    when: str
+
+    @property
+    def meshes(self) -> list[Facets]:
+        return [one.facets for one in self.due]
+
+    @property
+    def parts(self) -> list[MeshPart]:
+        return [MeshPart(one.name, one.colour, one.facets) for one in self.due]
 
 
 def write_group(group: BodyGroup, folder: Path, when: str) -> Package:
@@ -56,91 +77,72 @@ def write_group(group: BodyGroup, folder: Path, when: str) -> Package:
     Raises:
         KernelFault: a file that was read back is not what it should be.
     """
-    path = folder / group.stem
-    path.parent.mkdir(parents=True, exist_ok=True)
+    (folder / group.stem).parent.mkdir(parents=True, exist_ok=True)
+    bodies, due = [], []
     with kernel():
         from shapes.boundary import area_of_solid, moments_of_solid
         from shapes.facets import facets_of
 
-        bodies = [replace(b, moments=b.moments or moments_of_solid(b.solid)) for b in group.bodies]
-        meshes = [facets_of(body.solid, _ASKED_MM, ANGLE_RAD) for body in bodies]
-        areas = [area_of_solid(body.solid) for body in bodies]
-    due = [
-        Due(body.name, body.colour, body.moments, mesh, body.layer, area)
-        for body, mesh, area in zip(bodies, meshes, areas, strict=True)
-        if body.moments is not None
-    ]
-    made = [
-        _step(group, bodies, due, folder, when),
-        _threemf(group, bodies, meshes, due, folder),
-        *([_glb(group, bodies, meshes, due, folder)] if group.viewed else []),
-        *_stls(group, bodies, meshes, due, folder),
-    ]
+        for body in group.bodies:
+            moments = moments_of_solid(body.solid) if body.moments is None else body.moments
+            mesh, area = facets_of(body.solid, _ASKED_MM, ANGLE_RAD), area_of_solid(body.solid)
+            bodies.append(replace(body, moments=moments))
+            due.append(Due(body.name, body.colour, moments, mesh, body.layer, area))
+    work = _Work(group, tuple(bodies), tuple(due), folder, when)
+    made = [one for ending in group.endings for one in WRITERS[ending](work)]
     rows = [row for _, some in made for row in some]
     check_rows(rows)
     return Package(tuple(file for file, _ in made), tuple(rows))
 
 
-Made = tuple[PackageFile, list[Comparison]]
+def _step(work: _Work) -> list[Made]:
+    group, name = work.group, f"{work.group.stem}.step"
+    path = work.folder / name
+    write_step(work.bodies, group.name, path, work.when, f"{group.what}, millimetres")
+    rows = compare_step(name, group.name, work.due, read_step(path))
+    return [(file_of(path, f"{group.what}; STEP AP242, millimetres", name), rows)]
 
 
-def _step(
-    group: BodyGroup, bodies: Sequence[Body], due: Sequence[Due], folder: Path, when: str
-) -> Made:
-    name = f"{group.stem}.step"
-    write_step(bodies, group.name, folder / name, when, f"{group.what}, millimetres")
-    rows = compare_step(name, group.name, due, read_step(folder / name))
-    return file_of(folder / name, f"{group.what}; STEP AP242, millimetres", name), rows
+def _threemf(work: _Work) -> list[Made]:
+    name = f"{work.group.stem}.3mf"
+    path = work.folder / name
+    write_3mf(work.parts, path, work.group.name)
+    rows = compare_3mf(name, work.due, read_3mf(path), CHORD_MM)
+    return [(_meshed(path, name, f"{work.group.what}; triangles, 3MF", work.meshes), rows)]
 
 
-def _threemf(
-    group: BodyGroup,
-    bodies: Sequence[Body],
-    meshes: Sequence[Facets],
-    due: Sequence[Due],
-    folder: Path,
-) -> Made:
-    name = f"{group.stem}.3mf"
-    write_3mf(_parts(bodies, meshes), folder / name, group.name)
-    rows = compare_3mf(name, due, read_3mf(folder / name), CHORD_MM)
-    return _meshed(folder, name, f"{group.what}; triangles, 3MF", meshes), rows
+def _glb(work: _Work) -> list[Made]:
+    name = f"{work.group.stem}.glb"
+    path = work.folder / name
+    write_glb(work.parts, path)
+    rows = compare_glb(name, work.due, read_glb(path), CHORD_MM)
+    what = f"{work.group.what}; for viewers, glTF, metres"
+    return [(_meshed(path, name, what, work.meshes), rows)]
 
 
-def _glb(
-    group: BodyGroup,
-    bodies: Sequence[Body],
-    meshes: Sequence[Facets],
-    due: Sequence[Due],
-    folder: Path,
-) -> Made:
-    name = f"{group.stem}.glb"
-    write_glb(_parts(bodies, meshes), folder / name)
-    rows = compare_glb(name, due, read_glb(folder / name), CHORD_MM)
-    return _meshed(folder, name, f"{group.what}; for viewers, glTF, metres", meshes), rows
-
-
-def _stls(
-    group: BodyGroup,
-    bodies: Sequence[Body],
-    meshes: Sequence[Facets],
-    due: Sequence[Due],
-    folder: Path,
-) -> list[Made]:
+def _stls(work: _Work) -> list[Made]:
     found: list[Made] = []
     taken: list[str] = []
-    place = Path(group.stem).parent
-    for body, mesh, one in zip(bodies, meshes, due, strict=True):
-        taken.append(file_stem(body.name, taken))
+    place = Path(work.group.stem).parent
+    for one in work.due:
+        taken.append(file_stem(one.name, taken))
         name = (place / f"{taken[-1]}_mm.stl").as_posix()
-        write_stl(mesh, folder / name, f"mm; chord <= {CHORD_MM:g} mm, angle <= {ANGLE_RAD:g} rad")
-        rows = compare_stl(name, one, read_stl(folder / name), CHORD_MM)
-        found.append((_meshed(folder, name, f"{body.name}; triangles, millimetres", [mesh]), rows))
+        path = work.folder / name
+        head = f"mm; chord <= {CHORD_MM:g} mm, angle <= {ANGLE_RAD:g} rad"
+        write_stl(one.facets, path, head)
+        rows = compare_stl(name, one, read_stl(path), CHORD_MM)
+        what = f"{one.name}; triangles, millimetres"
+        found.append((_meshed(path, name, what, [one.facets]), rows))
     return found
 
 
-def _parts(bodies: Sequence[Body], meshes: Sequence[Facets]) -> list[MeshPart]:
-    return [MeshPart(b.name, b.colour, m) for b, m in zip(bodies, meshes, strict=True)]
+WRITERS: dict[str, Callable[[_Work], list[Made]]] = {
+    "step": _step,
+    "3mf": _threemf,
+    "glb": _glb,
+    "stl": _stls,
+}
 
 
-def _meshed(folder: Path, name: str, what: str, meshes: Sequence[Facets]) -> PackageFile:
-    return replace(file_of(folder / name, what, name), sag_mm=max(mesh.sag_mm for mesh in meshes))
+def _meshed(path: Path, name: str, what: str, meshes: Sequence[Facets]) -> PackageFile:
+    return replace(file_of(path, what, name), sag_mm=max(mesh.sag_mm for mesh in meshes))

@@ -13,6 +13,7 @@ from pipeline.facts import Fact
 from pipeline.moulds import KEYS, Tool
 from pipeline.process import CastingAsked
 from pipeline.tolerances import named
+from shapes.moments import Array
 from shapes.pieces import Split
 
 METHOD = "gravity pour"
@@ -116,7 +117,7 @@ def plane_words(split: Split) -> str:
     return f"drawn {pull}, {split.height_mm + 0.0:.2f} mm from the part's origin"
 
 
-def way_words(way: Sequence[float]) -> str:
+def way_words(way: Sequence[float] | Array) -> str:
     """A direction in words: an axis where it is one, else its components."""
     for k, axis in enumerate("XYZ"):
         if abs(abs(way[k]) - 1.0) < 1e-12:

@@ -17,9 +17,10 @@ from typing import TYPE_CHECKING, Literal
 from pipeline.dimensions import Dimensions, dimensions_of, written_mm
 from pipeline.drafting import Marks, Paper, extent
 from pipeline.errors import OutputError
+from pipeline.facts import Fact
 from pipeline.kernel import kernel
 from pipeline.sheet_arrangement import arranged
-from pipeline.sheet_column import WIDTH_MM, Fact, Revision, rows_that_fit, sheet_column
+from pipeline.sheet_column import WIDTH_MM, Revision, rows_that_fit, sheet_column
 from pipeline.sheet_frame import (
     PAPERS_MM,
     PAPERS_SAID,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 from pipeline.attachments import FileKind
 from pipeline.cross_checks import cross_checks
+from pipeline.days import DAY
 from pipeline.design import Design, FreeDensity, Material
 from pipeline.document import Entries, Node, Scalar, decode, parse, read_bytes
 from pipeline.drilling_fields import DRILLING_KIND
@@ -58,24 +58,6 @@ class DensityKind:
         return {"anyOf": [{"const": "free"}, *_DENSITY.schema()["anyOf"]]}
 
 
-@dataclass(frozen=True)
-class DateKind:
-    """A day."""
-
-    @property
-    def allowed(self) -> str:
-        return "a day such as 2026-11-25"
-
-    def read(self, node: Node, path: str, reading: Reading) -> Any:
-        try:
-            return date.fromisoformat(node.text).isoformat()  # type: ignore[union-attr]
-        except (ValueError, AttributeError):
-            return reading.refuse(node, node.line, path, self.allowed)
-
-    def schema(self) -> dict[str, Any]:
-        return {"type": "string", "format": "date"}
-
-
 BALL = Record(
     "ball",
     "The finished ball.",
@@ -114,7 +96,7 @@ DESIGN = Record(
         Key("revision", NAME, "which state of the design this is"),
         Key(
             "date",
-            DateKind(),
+            DAY,
             "the design's day, written into what is made from it; files carry no other time",
             required=False,
         ),
@@ -230,7 +212,7 @@ DRILLING_FILE = Record(
             default="as the ball"),
         Key("revision", NAME, "which state of the drilling this is", required=False,
             default="that of the ball"),
-        Key("date", DateKind(), "the day of the drilling", required=False, default="the ball's"),
+        Key("date", DAY, "the day of the drilling", required=False, default="the ball's"),
         Key("units", ChoiceKind(("in", "mm", "cm")), "what a bare length means in this file",
             required=False),
         Key("drilling", DRILLING_KIND, "the holes"),

@@ -42,6 +42,7 @@ class Tool:
         mould: the bodies.
         piece_names, bar_names: of its pieces and bars.
         channels: gates and vents.
+        keys: for each parting plane.
     """
 
     casting: Casting
@@ -51,6 +52,7 @@ class Tool:
     piece_names: tuple[str, ...]
     bar_names: tuple[str, ...]
     channels: tuple[Bar, ...]
+    keys: tuple[tuple[Bar, ...], ...]
 
 
 def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
@@ -91,11 +93,18 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
                 check_leaves(bar, block, here)
                 channels.append(bar)
     bars = [*((casting.rod,) if casting.rod else ()), *(pin for _, pin in flats)]
-    mould = _cut(casting, cavity, block, splits, channels, bars, place)
+    mould, standing = _cut(casting, cavity, block, splits, channels, bars, place)
     rods = ("rod",) if casting.rod else ()
     pins = tuple(f"ejector pin {k + 1}" for k in range(len(flats)))
     return Tool(
-        casting, tuple(splits), cavity, mould, names_of(splits), (*rods, *pins), tuple(channels)
+        casting,
+        tuple(splits),
+        cavity,
+        mould,
+        names_of(splits),
+        (*rods, *pins),
+        tuple(channels),
+        standing,
     )
 
 
@@ -178,7 +187,7 @@ def _cut(
     channels: Sequence[Bar],
     bars: Sequence[Bar],
     place: str,
-) -> Mould:
+) -> tuple[Mould, tuple[tuple[Bar, ...], ...]]:
     size = casting.asked.keys or KEYS
     try:
         with kernel():
@@ -193,7 +202,8 @@ def _cut(
                     f"{place}.keys: the parting face has no room for two keys of diameter "
                     f"{size.diameter_mm:g} mm; take a larger block or smaller keys"
                 )
-            return mould_of(cavity, block, splits, channels=channels, bars=bars, keys=keys)
+            mould = mould_of(cavity, block, splits, channels=channels, bars=bars, keys=keys)
+            return mould, keys
     except KernelFault as error:
         raise ToolingError(
             f"{place}.parting: {error}; every plane must meet the block, and the pieces hold "

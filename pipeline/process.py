@@ -138,6 +138,16 @@ class CastingAsked:
 
 
 @dataclass(frozen=True)
+class RevisionAsked:
+    """A line of the table of revisions on every sheet: index, what changed, day, by whom."""
+
+    index: str
+    change: str
+    date: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True)
 class Process:
     """How a ball is cast, and who signs for it.
 
@@ -146,6 +156,7 @@ class Process:
         tolerance: class of general tolerances, a key of `pipeline.tolerances.CLASSES`.
         shift_mm: how far off its place a part may be cast.
         surface_mm: least distance that is to be left between the core and the ball's surface.
+        revisions: the oldest first.
         owner, number, creator: for title blocks: legal owner, identification number, creator.
     """
 
@@ -153,6 +164,7 @@ class Process:
     tolerance: str | None = None
     shift_mm: float | None = None
     surface_mm: float | None = None
+    revisions: tuple[RevisionAsked, ...] = ()
     owner: str = ""
     number: str = ""
     creator: str = ""

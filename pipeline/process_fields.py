@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Any
 
+from pipeline.days import DAY
 from pipeline.document import Items, Node, Scalar
 from pipeline.fields import BAD, Bad, ChoiceKind, NumberKind, QuantityKind, Reading, TextKind
 from pipeline.hole_fields import MadeKind, refuse_at
@@ -15,6 +16,7 @@ from pipeline.process import (
     EjectorAsked,
     KeysAsked,
     Process,
+    RevisionAsked,
     RodAsked,
     Shrinkage,
     SplitAsked,
@@ -373,6 +375,33 @@ class CastingKind(MadeKind):
         )
 
 
+REVISION = Record(
+    "revision",
+    "A line of the table of revisions on every sheet.",
+    (
+        Key("revision", _TEXT, "its index, such as B"),
+        Key("change", _TEXT, "what changed"),
+        Key("date", DAY, "its day", required=False, default="left blank"),
+        Key("by", _TEXT, "who changed it", required=False, default="left blank"),
+    ),
+)
+
+
+class RevisionKind(MadeKind):
+    """One revision."""
+
+    def made(
+        self,
+        found: dict[str, Any],
+        node: Node,  # noqa: ARG002 nothing can be wrong with it here
+        path: str,  # noqa: ARG002
+        reading: Reading,  # noqa: ARG002
+    ) -> RevisionAsked:
+        return RevisionAsked(
+            found["revision"], found["change"], found.get("date", ""), found.get("by", "")
+        )
+
+
 PROCESS = Record(
     "process",
     "How the parts are cast, for the tooling package.",
@@ -385,6 +414,8 @@ PROCESS = Record(
             default="1 mm"),
         Key("surface", _SIZE, "least distance to leave between core and ball surface",
             required=False, default="no limit is known"),
+        Key("revisions", ListKind(RevisionKind(REVISION)), "the table of revisions, oldest first",
+            required=False, default="the design's own revision alone"),
         Key("owner", _TEXT, "legal owner, for title blocks", required=False, default="left blank"),
         Key("number", _TEXT, "identification number, for title blocks; each sheet adds its part's",
             required=False, default="the file's name of the ball and its revision"),
@@ -409,6 +440,7 @@ class ProcessKind(MadeKind):
             found.get("tolerance"),
             found.get("shift"),
             found.get("surface"),
+            found.get("revisions", ()),
             found.get("owner", ""),
             found.get("number", ""),
             found.get("creator", ""),

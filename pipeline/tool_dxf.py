@@ -73,52 +73,44 @@ def write_outlines(tool: Tool, stems: Stems, folder: Path) -> Package:
     """The outline of what is hollow at each parting plane, as cut, each as a DXF file."""
     stem, packages = stems.castings[tool.casting.name], []
     for k, split in enumerate(tool.splits):
-        face, frame = _face(tool, split)
-        layer = outline(face.Edges(), *frame)
-        due = DxfDue(layer, _bounds(face, *frame), _area(face))
+        with kernel():
+            from shapes.plane_cuts import faces_on
+
+            faces = faces_on(tool.mould.filled, split)
+        frame = _frame(tool, split)
+        layer = outline([edge for face in faces for edge in face.Edges()], *frame)
         packages.append(
             _written(
                 f"{FOLDER}/{stem}-parting-{k + 1}.dxf",
                 f"outline of {tool.casting.name} with its gates at parting plane {k + 1} "
                 f"({plane_words(split)}); x along {_said(frame[1])}, y along {_said(frame[2])}; "
                 f"{CUT_WORDS}; DXF, millimetres",
-                [due], (layer,), folder,
+                [_due(layer, faces, frame)], (layer,), folder,
             )
         )  # fmt: skip
     return together(packages)
 
 
-def _face(tool: Tool, split: Split) -> tuple[cq.Shape, tuple[Array, Array, Array]]:
-    """What of a plane lies in the filled cavity, and the plane's frame: origin, x and y."""
-    import cadquery as cq
-
+def _frame(tool: Tool, split: Split) -> tuple[Array, Array, Array]:
+    """A plane's origin, x and y: along the block's edges where it is square to one."""
     normal = np.array(split.normal)
-    origin = split.height_mm * normal
     edges = sorted(tool.mould.block.axes.T, key=lambda edge: abs(float(edge @ normal)))
     x = edges[0] - (edges[0] @ normal) * normal
     x /= np.linalg.norm(x)
-    y = np.cross(normal, x)
-    size = 4.0 * tool.mould.block.diagonal_mm
-    with kernel():
-        plane = cq.Face.makePlane(size, size, cq.Vector(*origin), cq.Vector(*normal))
-        cut = plane.intersect(tool.mould.filled)
-    return cut, (origin, x, y)
+    return split.height_mm * normal, x, np.cross(normal, x)
 
 
-def _bounds(face: cq.Shape, origin: Array, x: Array, y: Array) -> Array:
-    """Shape (2, 2), least and greatest x and y."""
+def _due(layer: DxfLayer, faces: Sequence[cq.Face], frame: tuple[Array, Array, Array]) -> DxfDue:
+    """What a layer should hold: the area and the extent of the faces that it outlines."""
+    origin, x, y = frame
     with kernel():
         from shapes.extent import extent_mm
+        from shapes.plane_cuts import area_mm2
 
-        ends = np.array([extent_mm(face, way) for way in (x, y)])
-    return np.asarray(ends.T - np.array([origin @ x, origin @ y]))
-
-
-def _area(face: cq.Shape) -> float:
-    with kernel():
-        from shapes.boundary import area_of_face
-
-        return float(sum(area_of_face(one.wrapped)[0] for one in face.Faces()))
+        ends = np.array([[extent_mm(face, way) for way in (x, y)] for face in faces])
+        area = area_mm2(faces)
+    bounds = np.array([ends[:, :, 0].min(axis=0), ends[:, :, 1].max(axis=0)])
+    return DxfDue(layer, bounds - np.array([origin @ x, origin @ y]), area)
 
 
 def _said(way: Array) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.ball import Ball
 from pipeline.body_files import BodyGroup
@@ -11,7 +11,8 @@ from pipeline.castings import Casting
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from pipeline.naming import file_stem
-from pipeline.step import Body
+from pipeline.solids import PartSolid
+from pipeline.step import Body, bodies_of
 
 AS_CAST, AS_CUT = "as cast", "as cut"
 CAST_WORDS = "cold castings with stock and rod holes; no shrinkage in them"
@@ -36,6 +37,16 @@ def stems_of(ball: Ball, castings: Sequence[Casting]) -> Stems:
         taken.append(file_stem(casting.name, taken))
         found[casting.name] = taken[-1]
     return Stems(file_stem(ball.design.name), found)
+
+
+def finished_group(ball: Ball, parts: Sequence[PartSolid], stems: Stems) -> BodyGroup:
+    """The ball as designed, for reference: every part where it stands."""
+    bodies = [replace(body, layer="finished") for body in bodies_of(parts)]
+    return BodyGroup(
+        f"finished/{stems.ball}", ball.design.name,
+        "the finished ball as designed, for reference; in the ball's frame",
+        tuple(bodies), ("step",),
+    )  # fmt: skip
 
 
 def cast_group(ball: Ball, castings: Sequence[Casting], stems: Stems) -> BodyGroup:
@@ -64,7 +75,7 @@ def cut_group(tool: Tool, stems: Stems) -> BodyGroup:
     return BodyGroup(
         f"as-cut/{stems.castings[casting.name]}-as-cut", f"{name} (one casting)",
         f"{casting.name} as its cavity is cut: {CUT_WORDS}; in the part's own frame", (body,),
-        viewed=False,
+        ("step", "3mf", "stl"),
     )  # fmt: skip
 
 

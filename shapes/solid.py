@@ -163,6 +163,13 @@ def taken_back(solid: cq.Solid, placement: Placement) -> cq.Solid:
     return gate(BRepBuilderAPI_Transform(solid.wrapped, back, True).Shape(), "a part as drawn")
 
 
+def turned_by(solid: cq.Solid, axes: Array) -> cq.Solid:
+    """The solid in a frame with the same origin whose axes are the rows, shape (3, 3)."""
+    turn = gp_Trsf()
+    turn.SetValues(*(float(x) for row in axes for x in (*row, 0.0)))
+    return gate(BRepBuilderAPI_Transform(solid.wrapped, turn, True).Shape(), "a turned solid")
+
+
 def _transform(placement: Placement) -> gp_Trsf:
     rotation, move = placement.rotation(), placement.offset()
     transform = gp_Trsf()

@@ -1,0 +1,38 @@
+"""The checks of a tooling package as rows for machines and for its letter."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from pipeline.tool_checks import Checked
+
+DECIMALS = {"mm": 2, "mm2": 0, "mm3": 0, "%": 2}  # worth telling, by unit
+
+
+def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[dict[str, Any]]:
+    """One row a check.
+
+    Args:
+        checks: to tell.
+        pictures: file names by casting and rule, as `picture_key` makes them.
+    """
+    found = []
+    for one in checks:
+        row = asdict(one.finding)
+        places = DECIMALS.get(one.finding.unit, 3)
+        for key in ("value", "margin"):
+            row[key] = None if row[key] is None else round(row[key], places) + 0.0
+        place = None if one.place_mm is None else [round(c, 1) + 0.0 for c in one.place_mm]
+        picture = pictures.get(picture_key(one.casting, one.finding.rule))
+        found.append(
+            {"casting": one.casting, **row, "place_mm": place, "size": one.size, "picture": picture}
+        )
+    return found
+
+
+def picture_key(casting: str, rule: str) -> str:
+    """What a picture of a check is known by; a wall's draft varies in its rule's words."""
+    subject = "draft" if "draft" in rule or rule == "undercut" else rule
+    return f"{casting}: {subject}"
