@@ -15,8 +15,8 @@ from shapes.moments import Array, Indices, Mask
 from shapes.surfaces import Surface
 
 _ON_LEVEL = 1e-7  # a cut so near to a corner, as a share of the side, goes through the corner
-_STEPS = 12  # of regula falsi: most sides are done after three
-_DONE = 0.01  # of what counts as on the level
+_STEPS = 10  # of regula falsi: most sides are done after three
+_DONE = 0.1  # of what counts as on the level
 _OFF_TIP = 1e-5  # the way from a tip to a triangle's middle at which its normal there is taken
 _SLENDER = 1.0 / 8.0  # of the square of the longest side allowed: half of a good triangle's area
 
