@@ -18,6 +18,7 @@ _EVEN = 50  # directions over half a sphere
 _LARGE = 0.02  # of the body's area: a flat face that counts
 _SAME = 1e-6  # sine between directions that are one
 _LEANS = 1e-6
+_UPRIGHT = 1e-9  # sine of the lean of a line round the body that stands upright
 _TIE = 1e-6  # of the body's area
 _MESH = 0.01  # of the body's area: what the facets' size leaves open of an area of low draft
 _WIDE = 1e-9  # of the greatest section: as wide
@@ -71,8 +72,9 @@ def best_splits(
     """The best plane square to each of the best directions, best first.
 
     The least trapped area wins, then the least area under the wanted draft, then the earlier
-    candidate.  All directions are tried by the facets' normals and middles alone, the best few
-    then by true visibility.
+    candidate: trapped areas are the same to a millionth of the body's area, areas under a draft,
+    which the facets' size blurs, to a hundredth.  All directions are tried by the facets'
+    normals and middles alone, the best few then by true visibility.
 
     Args:
         skin: of the body.
@@ -159,7 +161,7 @@ def _refined(skin: Skin, way: Array, height: float) -> float:
     if top <= bottom + _LEVEL_MM:
         return (top + bottom) / 2.0
     corner_leans = skin.corner_normals @ way
-    net, _ = cut(skin.net, corner_leans, lambda _, __, normals: normals @ way, _LEANS)
+    net, _ = cut(skin.net, corner_leans, lambda _, __, normals: normals @ way, _UPRIGHT)
     upright = net.corners_mm[len(skin.corners_mm) :] @ way
     upright = upright[(upright >= bottom) & (upright <= top)]
     return float(np.median(upright)) if len(upright) else height

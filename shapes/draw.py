@@ -100,7 +100,10 @@ class Draw:
 
     @cached_property
     def least_draft(self) -> At:
-        """Least draft of all, trapped or not, degrees: at corners too, so exact on the planes."""
+        """Least draft of all, trapped or not, degrees, and exact on the planes: at the corners.
+
+        A lean of less than 1e-6, either way, is none.
+        """
         row, corner = np.unravel_index(int(self.corner_leans.argmin()), self.corner_leans.shape)
         lean = float(np.clip(self.corner_leans[row, corner], -1.0, 1.0))
         lean = lean if abs(lean) > _LEANS else 0.0

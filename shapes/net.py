@@ -15,8 +15,8 @@ from shapes.moments import Array, Indices, Mask
 from shapes.surfaces import Surface
 
 _ON_LEVEL = 1e-7  # a cut so near to a corner, as a share of the side, goes through the corner
-_STEPS = 12  # of regula falsi: most sides are done after three
-_DONE = 0.01  # of what counts as on the level
+_STEPS = 10  # of regula falsi: most sides are done after three
+_DONE = 0.1  # of what counts as on the level
 _OFF_TIP = 1e-5  # the way from a tip to a triangle's middle at which its normal there is taken
 _SLENDER = 1.0 / 8.0  # of the square of the longest side allowed: half of a good triangle's area
 
@@ -164,11 +164,11 @@ def cut(net: Net, values: Array, value: Value, near: float) -> tuple[Net, Indice
 def _zero(low: Array, high: Array, value: Callable[[Indices, Array], Array], done: float) -> Array:
     """Where between 0 and 1 functions with values of two signs there are zero: regula falsi.
 
-    With the halving of the value at an end that stays (the Illinois rule; from memory).
+    With the halving of the value at an end that stays twice (the Illinois rule; from memory).
     """
     a, b, fa, fb = np.zeros_like(low), np.ones_like(low), low.copy(), high.copy()
     t = fa / (fa - fb)
-    rows = np.arange(len(t))
+    rows, moved = np.arange(len(t)), np.zeros(len(t), dtype=np.int64)
     for _ in range(_STEPS):
         found = value(rows, t[rows])
         open_ = np.abs(found) > done
@@ -176,9 +176,13 @@ def _zero(low: Array, high: Array, value: Callable[[Indices, Array], Array], don
         if not len(rows):
             break
         first = (found > 0.0) == (fa[rows] > 0.0)
+        twice = moved[rows] == np.where(first, 1, 2)
+        moved[rows] = np.where(first, 1, 2)
+        fb[rows[twice & first]] /= 2.0
+        fa[rows[twice & ~first]] /= 2.0
         left, right = rows[first], rows[~first]
-        fa[left], fb[left], a[left] = found[first], fb[left] / 2.0, t[left]
-        fb[right], fa[right], b[right] = found[~first], fa[right] / 2.0, t[right]
+        fa[left], a[left] = found[first], t[left]
+        fb[right], b[right] = found[~first], t[right]
         t[rows] = a[rows] + (b[rows] - a[rows]) * fa[rows] / (fa[rows] - fb[rows])
     return t
 
