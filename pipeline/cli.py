@@ -193,15 +193,29 @@ cli_drilling.add(app)
 
 @app.command()
 def handover(
-    file: DesignFile, out: Annotated[Path, typer.Option(help="the folder to write")]
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the folder to write")],
+    paper: Annotated[str, typer.Option(help="of the sheets: a3, a2, ansi-b or ansi-c")] = "a3",
+    projection: Annotated[str, typer.Option(help="of the sheets: first or third angle")] = "first",
+    since: Annotated[
+        Path | None, typer.Option(help="an earlier package, to tell what changed")
+    ] = None,
+    json: AsJson = False,
 ) -> None:
-    """STEP and STL, read back and measured."""
+    """All that a mould maker needs: castings, moulds, checks, sheets."""
     from pipeline.ball import build_ball
+    from pipeline.cli_tooling import form_of, handed_as_figures, handed_told
     from pipeline.handover import handover as hand_over
     from pipeline.load import load
 
-    package = hand_over(build_ball(load(file)), out)
-    typer.echo(f"wrote {len(package.files)} files to {out}; every one was read back and measured")
+    form = form_of(paper, projection)
+    handed = hand_over(build_ball(load(file)), out, form, since)
+    if json:
+        print_json(handed_as_figures(handed, out))
+    else:
+        typer.echo(handed_told(handed, out))
+    if any(check.finding.verdict == "fail" for check in handed.checks):
+        raise typer.Exit(1)
 
 
 @app.command()

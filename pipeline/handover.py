@@ -1,321 +1,160 @@
-"""The tooling package: one STEP file, one STL file a part, each read back and measured."""
+"""The tooling package: castings, moulds, checks, sheets; each file read back, or none is left."""
 
 from __future__ import annotations
 
-import hashlib
 import json
-import os
-import tomllib
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
-from datetime import UTC, datetime
-from importlib.metadata import PackageNotFoundError, version
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pipeline.ball import Ball
-from pipeline.comparison import Comparison, Due, Value
-from pipeline.design import Design
-from pipeline.errors import KernelFault, OutputError
-from pipeline.folder import FORMAT, MANIFEST, whole_folder
-from pipeline.kernel import kernel
-from pipeline.letter import CAUTIONS, FRAME
-from pipeline.naming import file_stem
-from pipeline.readback import (
-    CENTROID_SHARE,
-    INERTIA_SHARE,
-    VOLUME_SHARE,
-    compare_step,
-    read_step,
+from pipeline.body_files import write_group
+from pipeline.changes import Change, changes, read_manifest, told
+from pipeline.dates import stamp
+from pipeline.figures import figures
+from pipeline.folder import check_target, whole_folder
+from pipeline.manifest import identity, write_design, write_manifest
+from pipeline.package_files import Package, file_of, together
+from pipeline.prove import first_route
+from pipeline.solids import solids_of
+from pipeline.tool_checks import Checked
+from pipeline.tool_dxf import write_outlines, write_sections
+from pipeline.tool_faces import face_rows
+from pipeline.tool_findings import findings_of, picture_key
+from pipeline.tool_groups import (
+    Stems,
+    cast_group,
+    cut_group,
+    finished_group,
+    mould_group,
+    stems_of,
 )
-from pipeline.solids import PartSolid, solids_of
-from pipeline.step import bodies_of, write_step
-from pipeline.stl import CHORD_MM, compare_stl, joined, read_stl, write_stl
+from pipeline.tool_letter import facts_of, tool_letter
+from pipeline.tool_maps import draft_map, wall_map
+from pipeline.tool_sheets import A3_FIRST, Form, sheets_of, write_sheets
+from pipeline.tooling import Tooling, tooling_of
 
-if TYPE_CHECKING:
-    from shapes.facets import Facets
-
-SIZE = "as designed; no shrinkage applied"
-_LIBRARIES = ("cadquery", "cadquery-ocp", "numpy", "numpy-stl", "trimesh")
-_DIGITS = {
-    "mm": 6,
-    "mm2": 4,
-    "mm3": 3,
-    "mm5": 0,
-}  # worth writing down, by unit
+SIZE = "finished, as cast and as cut, by folder; shrinkage is in the files of as-cut and moulds"
+LETTER, CHANGES = "README.md", "CHANGES.md"
+_PICTURES = "checks"
 
 
 @dataclass(frozen=True)
-class PackageFile:
-    """One file of a package.
+class Handed:
+    """What was handed over.
 
     Attributes:
-        name: within its folder.
-        what: what it is, in words.
-        size_bytes, sha256: of its bytes.
-        sag_mm: of an STL file: how far it was found to lie from the surface; None for others.
+        package: the files, and the comparisons, all passed.
+        checks: of castings and moulds.
+        changes: since the earlier package; None when none was named.
     """
 
-    name: str
-    what: str
-    size_bytes: int
-    sha256: str
-    sag_mm: float | None = None
+    package: Package
+    checks: tuple[Checked, ...]
+    changes: tuple[Change, ...] | None = None
 
 
-@dataclass(frozen=True)
-class Package:
-    """What was written: the files, the STEP file first, and the comparisons, all passed."""
-
-    files: tuple[PackageFile, ...]
-    comparisons: tuple[Comparison, ...]
-
-
-def handover(ball: Ball, target: Path) -> Package:
+def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None = None) -> Handed:
     """Make the folder for the mould maker, whole or not at all.
 
     Args:
-        ball: the ball.
+        ball: the ball, undrilled.
         target: the folder to write; see `pipeline.folder.whole_folder`.
+        form: of the sheets.
+        since: an earlier package to tell the changes from.
 
     Raises:
-        OutputError: it cannot be written; nothing was changed.
+        ToolingError: a casting or its mould cannot be made as asked; nothing was changed.
+        OutputError: the target cannot be written; nothing was changed.
         KernelFault: a file that was read back is not what it should be; nothing was changed.
     """
+    check_target(target, "handover")
+    before = None if since is None else read_manifest(since)
+    tooling = tooling_of(ball)
     with whole_folder(target, "handover") as work:
-        package = write_package(ball, work.path)
-        (work.path / "README.md").write_text(_readme(ball, package), "utf-8", newline="\n")
-        write_manifest(work.path, ball, package)
-    return package
+        folder = work.path
+        package, pictures = _write_files(tooling, form, folder)
+        rows = findings_of(tooling.checks, pictures)
+        more: dict[str, Any] = {
+            "castings": [
+                {
+                    "name": casting.name,
+                    "mould": casting.mould,
+                    "facts": _as_words(tooling, index),
+                }
+                for index, casting in enumerate(tooling.castings)
+            ],
+            "findings": rows,
+            "faces": face_rows(tooling.measured),
+        }
+        _write_json(folder / "findings.json", {"findings": rows})
+        route = first_route(ball)
+        _write_json(folder / "figures.json", figures(ball, route.properties, [route], timed=False))
+        write_design(ball.design, folder)
+        found, said = None, ""
+        if before is not None and since is not None:
+            found = changes(before, _as_manifest(ball, more, folder))
+            (folder / CHANGES).write_text(told(found, since.name), "utf-8", newline="\n")
+            said = f"`{CHANGES}` tells what changed since `{since.name}`: {len(found)} things."
+        letter = tool_letter(tooling, rows, package, said)
+        (folder / LETTER).write_text(letter, "utf-8", newline="\n")
+        write_manifest(folder, ball, package, "handover", SIZE, more)
+    return Handed(package, tooling.checks, found)
 
 
-def write_package(
-    ball: Ball, folder: Path, meshes: Sequence[Sequence[Facets]] | None = None
-) -> Package:
-    """Write the geometry into an existing folder, and read it back.
-
-    Args:
-        ball: the ball.
-        folder: where to write; `<ball>.step` and a `<part>_mm.stl` for each part.
-        meshes: for each part the meshes of its lumps, where they are there already.
-
-    Raises:
-        KernelFault: a file that was read back is not what it should be.
-    """
-    parts = solids_of(ball)
-    meshes = _meshes(parts) if meshes is None else meshes
-    files, rows = _step_file(ball, parts, meshes, folder)
-    stems: list[str] = []
-    for part, own in zip(parts, meshes, strict=True):
-        stems.append(file_stem(part.part.name, stems))
-        file, more = _stl_file(part, joined(own), folder / f"{stems[-1]}_mm.stl")
-        files.append(file)
-        rows += more
-    _check(rows)
-    return Package(tuple(files), tuple(rows))
+def _write_files(tooling: Tooling, form: Form, folder: Path) -> tuple[Package, dict[str, str]]:
+    """All files of geometry, sheets and pictures; and the pictures by what they are of."""
+    ball, castings, tools = tooling.ball, tooling.castings, tooling.tools
+    stems, when = stems_of(ball, castings), stamp(ball.design)
+    groups = [finished_group(ball, solids_of(ball), stems), cast_group(ball, castings, stems)]
+    for tool in tools:
+        groups += [cut_group(tool, stems), mould_group(tool, stems)]
+    drawn, pictures = _maps(tooling, stems, folder)
+    packages = [
+        *(write_group(group, folder, when) for group in groups),
+        *(write_sections(casting, stems, folder) for casting in castings),
+        *(write_outlines(tool, stems, folder) for tool in tools),
+        write_sheets(sheets_of(tooling, stems), form, folder),
+        drawn,
+    ]
+    return together(packages), pictures
 
 
-def write_manifest(folder: Path, ball: Ball, package: Package, made_by: str = "handover") -> None:
-    """Write the manifest of a folder: every file in it by size and hash, and how it was verified.
+def _maps(tooling: Tooling, stems: Stems, folder: Path) -> tuple[Package, dict[str, str]]:
+    """The pictures of draft and walls."""
+    name = tooling.ball.design.name
+    shots: list[tuple[str, str, str, bytes]] = []
+    for tool, out in zip(tooling.tools, tooling.out, strict=True):
+        shots.append((tool.casting.name, "draft", "draft", draft_map(name, tool, out)))
+    for one in tooling.measured:
+        shots.append((one.casting.name, "least wall", "walls", wall_map(name, one)))
+    (folder / _PICTURES).mkdir()
+    files, pictures = [], {}
+    for casting, rule, word, data in shots:
+        file = f"{_PICTURES}/{stems.castings[casting]}-{word}.png"
+        (folder / file).write_bytes(data)
+        files.append(file_of(folder / file, f"map of the {word} of {casting}", file))
+        pictures[picture_key(casting, rule)] = file
+    return Package(tuple(files), ()), pictures
 
-    Args:
-        folder: complete but for the manifest.
-        ball: the ball.
-        package: the geometry in the folder.
-        made_by: the command that made it.
-    """
-    known = {file.name: file for file in package.files}
-    files = []
-    for path in sorted(p for p in folder.rglob("*") if p.is_file()):
-        name = path.relative_to(folder).as_posix()
-        if name != MANIFEST:
-            files.append(_row(known.get(name) or _file(path, "", name)))
-    manifest = {
-        "format": FORMAT,
-        "made_by": made_by,
-        "design": {
-            "name": ball.design.name,
-            "revision": ball.design.revision,
-            "date": ball.design.date,
-            "sha256": ball.design.sha256,
-        },
-        "unit": "mm",
-        "frame": "origin at the ball's centre, +Z to the pin, right-handed",
-        "size": SIZE,
-        "chord_mm": CHORD_MM,
-        "versions": versions(),
-        "files": files,
-        "comparisons": [_written(row) for row in package.comparisons],
+
+def _as_words(tooling: Tooling, index: int) -> dict[str, str]:
+    """The facts of a casting, by label; what was assumed says so."""
+    casting = tooling.castings[index]
+    return {
+        fact.label: f"{fact.value} (assumed)" if fact.assumed else fact.value
+        for fact in facts_of(casting, tooling.tool(casting))
     }
-    text = json.dumps(manifest, indent=1, ensure_ascii=False, allow_nan=False)
-    (folder / MANIFEST).write_text(text + "\n", "utf-8", newline="\n")
 
 
-def write_design(design: Design, folder: Path) -> None:
-    """Write the design and the files that it refers to into a folder, to be made from there again.
-
-    Raises:
-        OutputError: one of them has the name of a file that is there.
-    """
-    for name, data in (
-        ("design.yaml", design.source),
-        *((a.name, a.data) for a in design.attachments),
-    ):
-        path = folder / name
-        if path.exists() or name == MANIFEST:
-            raise OutputError(
-                f"{design.file}: it refers to '{name}', which is also the name of a file that is "
-                "written beside it; rename it, or put it into a folder"
-            )
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data)
+def _as_manifest(ball: Ball, more: Mapping[str, Any], folder: Path) -> dict[str, Any]:
+    """What the manifest will say of a folder that is complete but for letter and changes."""
+    names = sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())
+    files = [{"name": name, "sha256": file_of(folder / name, "", name).sha256} for name in names]
+    return {**more, "design": identity(ball), "files": files}
 
 
-def versions() -> dict[str, str]:
-    """Ours and those of the libraries that write and read geometry."""
-    return {"corewright": _own_version(), **{name: version(name) for name in _LIBRARIES}}
-
-
-def stamp(design: Design) -> str:
-    """The only time that files carry: the design's day, else SOURCE_DATE_EPOCH, else 1970.
-
-    Raises:
-        OutputError: SOURCE_DATE_EPOCH is no number of seconds.
-    """
-    if design.date:
-        return f"{design.date}T00:00:00"
-    seconds = os.environ.get("SOURCE_DATE_EPOCH", "0")
-    try:
-        return datetime.fromtimestamp(int(seconds), UTC).strftime("%Y-%m-%dT%H:%M:%S")
-    except (ValueError, OverflowError, OSError):
-        raise OutputError(
-            f"the environment's SOURCE_DATE_EPOCH is '{seconds}'; it must be whole seconds since "
-            "1970, or unset"
-        ) from None
-
-
-def geometry(package: Package) -> str:
-    """The section of a README on the geometry files and how they were verified, as Markdown."""
-    lines = ["## Geometry", "", "| file | what it is |", "| --- | --- |"]
-    lines += [f"| `{f.name}` | {f.what.replace('|', chr(92) + '|')} |" for f in package.files]
-    sag = max(file.sag_mm or 0.0 for file in package.files)
-    return "\n".join(
-        [
-            *lines,
-            "",
-            "Take the STEP file where you can: its surfaces are exact. In the STL files no "
-            f"triangle lies further than {CHORD_MM:g} mm from the surface; {sag:.3f} mm was "
-            "measured. An STL file carries no unit: read it as millimetres.",
-            "",
-            "Every file was read back and measured before this folder was called done: volume, "
-            "centroid, bounding box, whether it is closed, and for the STEP file inertia, unit, "
-            "names, colours and the number of solids. The STEP file is read by the CAD kernel "
-            "that wrote it and measured by integrals of our own; the STL files are read by "
-            "another library than wrote them. STEP volumes agree to "
-            f"{VOLUME_SHARE:.0e} of themselves, centroids to {CENTROID_SHARE:.0e} of the part's "
-            f"size, inertia to {INERTIA_SHARE:.0e}; STL volumes to what the triangles leave out. "
-            "`manifest.json` has every comparison with its tolerance, and the SHA-256 of every "
-            "file.",
-            "",
-        ]
-    )
-
-
-def _meshes(parts: Sequence[PartSolid]) -> list[list[Facets]]:
-    with kernel():
-        from shapes.facets import facets_of
-
-        return [[facets_of(lump) for lump in one.lumps] for one in parts]
-
-
-def _step_file(
-    ball: Ball, parts: Sequence[PartSolid], meshes: Sequence[Sequence[Facets]], folder: Path
-) -> tuple[list[PackageFile], list[Comparison]]:
-    path = folder / f"{file_stem(ball.design.name)}.step"
-    write_step(bodies_of(parts), ball.design.name, path, stamp(ball.design))
-    bodies = iter(bodies_of(parts))
-    due = []
-    with kernel():
-        from shapes.boundary import moments_of_solid
-
-        for one, own in zip(parts, meshes, strict=True):
-            for mesh in own:
-                body = next(bodies)
-                alone = len(own) == 1  # then the exact moments are those of this very solid
-                moments = one.part.claimed if alone else moments_of_solid(body.solid)
-                due.append(Due(body.name, body.colour, moments, mesh))
-    what = "the whole ball, one solid for each part, STEP AP242, millimetres"
-    rows = compare_step(path.name, ball.design.name, due, read_step(path))
-    return [_file(path, what, path.name)], rows
-
-
-def _stl_file(one: PartSolid, facets: Facets, path: Path) -> tuple[PackageFile, list[Comparison]]:
-    part = one.part
-    write_stl(facets, path, f"mm; chord <= {CHORD_MM:g} mm")
-    due = Due(part.name, part.colour, part.claimed, facets)
-    rows = compare_stl(path.name, due, read_stl(path), CHORD_MM)
-    file = _file(path, f"{part.name}, triangles, millimetres", path.name)
-    return replace(file, sag_mm=facets.sag_mm), rows
-
-
-def _check(rows: Sequence[Comparison]) -> None:
-    failed = [row for row in rows if not row.passed]
-    if failed:
-        said = "\n".join(
-            f"{row.file}: {row.quantity}{f' of {row.body}' if row.body else ''}: read back "
-            f"{row.found}, due {row.due} {row.unit} within {row.tolerance:g}"
-            for row in failed
-        )
-        raise KernelFault(f"a file that was read back is not what it should be:\n{said}")
-
-
-def _file(path: Path, what: str, name: str) -> PackageFile:
-    data = path.read_bytes()
-    return PackageFile(name, what, len(data), hashlib.sha256(data).hexdigest())
-
-
-def _row(file: PackageFile) -> dict[str, Any]:
-    sag = None if file.sag_mm is None else round(file.sag_mm, 6)
-    row = {**asdict(file), "sag_mm": sag}
-    return {key: value for key, value in row.items() if value not in (None, "")}
-
-
-def _written(row: Comparison) -> dict[str, Any]:
-    """A comparison with its numbers rounded to what they are worth."""
-    digits = _DIGITS.get(row.unit, 0)
-    found = asdict(row)
-    found["due"], found["found"] = _rounded(row.due, digits), _rounded(row.found, digits)
-    found["tolerance"] = float(f"{row.tolerance:.3g}")
-    return found
-
-
-def _rounded(value: Value, digits: int) -> Any:
-    if isinstance(value, tuple):
-        return [round(x, digits) + 0.0 for x in value]
-    return round(value, digits) + 0.0 if isinstance(value, float) else value
-
-
-def _own_version() -> str:
-    try:
-        return version("corewright")
-    except PackageNotFoundError:
-        project = Path(__file__).parents[1] / "pyproject.toml"
-        if project.is_file():
-            return str(tomllib.loads(project.read_text("utf-8"))["project"]["version"])
-        return "unknown"
-
-
-def _readme(ball: Ball, package: Package) -> str:
-    design = ball.design
-    return "\n".join(
-        [
-            f"# {design.name}, revision {design.revision}: geometry for tooling",
-            "",
-            "A bowling ball as solids: its core, what is poured round it, and its cover, each "
-            "where it stands in the ball. Parts share no space and leave no gap.",
-            "",
-            FRAME,
-            geometry(package),
-            CAUTIONS,
-        ]
-    )
+def _write_json(path: Path, value: Any) -> None:
+    text = json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    path.write_text(text, encoding="utf-8", newline="\n")

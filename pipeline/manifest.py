@@ -55,12 +55,7 @@ def write_manifest(
     manifest = {
         "format": FORMAT,
         "made_by": made_by,
-        "design": {
-            "name": ball.design.name,
-            "revision": ball.design.revision,
-            "date": ball.design.date,
-            "sha256": ball.design.sha256,
-        },
+        "design": identity(ball),
         "unit": "mm",
         "frame": "origin at the ball's centre, +Z to the pin, right-handed",
         "size": size,
@@ -72,6 +67,17 @@ def write_manifest(
     }
     text = json.dumps(manifest, indent=1, ensure_ascii=False, allow_nan=False)
     (folder / MANIFEST).write_text(text + "\n", "utf-8", newline="\n")
+
+
+def identity(ball: Ball) -> dict[str, str | None]:
+    """Which design a folder was made from."""
+    design = ball.design
+    return {
+        "name": design.name,
+        "revision": design.revision,
+        "date": design.date,
+        "sha256": design.sha256,
+    }
 
 
 def write_design(design: Design, folder: Path) -> None:

@@ -65,36 +65,36 @@ class Checked:
 
 
 @dataclass(frozen=True, eq=False)
-class Thickness:
-    """How thick a casting is: its skin, cold, and its walls."""
+class Measured:
+    """A cold casting measured: its skin, its walls, its CAD faces."""
 
+    casting: Casting
     skin: Skin
     walls: Walls
+    faces: tuple[FaceSize, ...]
 
 
-def thickness_of(casting: Casting) -> Thickness:
-    """The walls of the cold casting."""
+def measured(casting: Casting) -> Measured:
+    """The cold casting's walls and faces."""
     with kernel():
+        from shapes.face_sizes import face_sizes
         from shapes.skin import skin_of
         from shapes.thickness import walls_of
 
         skin = skin_of(casting.as_cast)
-        return Thickness(skin, walls_of(skin))
+        return Measured(casting, skin, walls_of(skin), face_sizes(casting.as_cast, skin))
 
 
-def check_casting(casting: Casting, thick: Thickness) -> tuple[Checked, ...]:
+def check_casting(of: Measured) -> tuple[Checked, ...]:
     """What holds of the casting itself: walls, thick sections, seats, shrinkage."""
     with kernel():
-        from shapes.face_sizes import face_sizes
         from shapes.thickness import largest_ball, tangent_balls_mm
 
-        centre, radius = largest_ball(
-            thick.skin, tangent_balls_mm(thick.skin, thick.walls.through_mm)
-        )
-        faces = face_sizes(casting.as_cast, thick.skin)
-    asked, name = casting.asked, casting.name
+        balls = tangent_balls_mm(of.skin, of.walls.through_mm)
+        centre, radius = largest_ball(of.skin, balls)
+    asked, name = of.casting.asked, of.casting.name
     found = [
-        *_least_wall(casting, thick),
+        *_least_wall(of),
         Checked(
             name,
             _at_most(
@@ -103,20 +103,20 @@ def check_casting(casting: Casting, thick: Thickness) -> tuple[Checked, ...]:
             ),
             _place(centre),
         ),
-        *_seats(name, faces),
+        *_seats(name, of.faces),
     ]  # fmt: skip
-    if casting.mould != "none":
-        found.append(Checked(name, _shrinkage(casting)))
+    if of.casting.mould != "none":
+        found.append(Checked(name, _shrinkage(of.casting)))
     return tuple(found)
 
 
-def _least_wall(casting: Casting, thick: Thickness) -> Iterator[Checked]:
+def _least_wall(of: Measured) -> Iterator[Checked]:
     """The thinnest place between two sides of the casting."""
-    thin, asked = thick.walls.thinnest, casting.asked.least_wall_mm
+    thin, asked = of.walls.thinnest, of.casting.asked.least_wall_mm
     if thin is not None:
-        wall = float(thick.walls.through_mm[thin])
+        wall = float(of.walls.through_mm[thin])
         finding = _at_least("least wall", wall, asked or LEAST_WALL_MM, "mm", asked is not None)
-        yield Checked(casting.name, finding, _place(thick.skin.middles_mm[thin]))
+        yield Checked(of.casting.name, finding, _place(of.skin.middles_mm[thin]))
 
 
 def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:

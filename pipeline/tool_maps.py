@@ -15,7 +15,7 @@ from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from pipeline.partings import Released
 from pipeline.scene import UPRIGHT
-from pipeline.tool_checks import Thickness
+from pipeline.tool_checks import Measured
 from shapes.moments import Array, Indices, Mask
 from shapes.pieces import pieces_of
 
@@ -92,22 +92,22 @@ def _cut_at(drawn: Draw, limits_deg: list[float]) -> tuple[Skin, Array, Mask]:
     return skin, np.degrees(np.arcsin(np.clip(leans, -1.0, 1.0))), drawn.trapped[rows]
 
 
-def wall_map(name: str, casting_name: str, least_mm: float | None, thick: Thickness) -> bytes:
+def wall_map(name: str, of: Measured) -> bytes:
     """How thick a casting is all over, as PNG."""
-    least = least_mm or LEAST_WALL_MM
+    least = of.casting.asked.least_wall_mm or LEAST_WALL_MM
     limits = [least, 2.0 * least, 5.0 * least, 15.0 * least]
-    walls = thick.walls
+    walls = of.walls
     which = banded(np.where(walls.facing, walls.through_mm, np.inf), limits)
     words = [f"under {limits[0]:g} mm"]
     words += [f"{a:g} to {b:g} mm" for a, b in pairwise(limits)]
     words.append(f"{limits[-1]:g} mm and more")
-    skin, thin = thick.skin, walls.thinnest
+    skin, thin = of.skin, walls.thinnest
     place, said = None, ""
     if thin is not None:
         x, y, z = (float(c) for c in skin.middles_mm[thin])
         place, said = (x, y, z), f"least wall: {walls.through_mm[thin]:.1f} mm"
     shown = FacetMap(
-        f"{name}, {casting_name}: walls",
+        f"{name}, {of.casting.name}: walls",
         "straight through the material from each place; as cast, in the part's own frame",
         skin.corners_mm[skin.triangles],
         tuple(

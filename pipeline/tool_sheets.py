@@ -31,6 +31,7 @@ from pipeline.title_block import TitleBlock
 from pipeline.tolerances import named
 from pipeline.tool_dxf import profile_of
 from pipeline.tool_groups import Stems
+from pipeline.tooling import Tooling
 from pipeline.typeset import typeset
 from pipeline.units import MM3_PER_CM3
 from shapes.moments import Array
@@ -51,6 +52,9 @@ class Form:
     projection: ProjectionName = "first"
 
 
+A3_FIRST = Form()
+
+
 @dataclass(frozen=True, eq=False)
 class Sheet:
     """A sheet to be drawn: the stem of its files, what it is, its subject."""
@@ -60,15 +64,13 @@ class Sheet:
     subject: SheetSubject
 
 
-def sheets_of(
-    ball: Ball, castings: Sequence[Casting], tools: Sequence[Tool], stems: Stems
-) -> tuple[Sheet, ...]:
+def sheets_of(tooling: Tooling, stems: Stems) -> tuple[Sheet, ...]:
     """All sheets: castings inside out, each followed by the pieces of its mould."""
-    by_name = {tool.casting.name: tool for tool in tools}
-    count = len(castings) + sum(len(tool.piece_names) for tool in tools)
+    ball = tooling.ball
+    count = len(tooling.castings) + sum(len(tool.piece_names) for tool in tooling.tools)
     found: list[Sheet] = []
-    for casting in castings:
-        tool = by_name.get(casting.name)
+    for casting in tooling.castings:
+        tool = tooling.tool(casting)
         found.append(_of_casting(ball, casting, tool, stems, (len(found) + 1, count)))
         if tool is not None:
             for k in range(len(tool.piece_names)):

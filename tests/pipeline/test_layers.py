@@ -21,7 +21,7 @@ ORDER = [  # a file imports only from those before it
     "shift", "nest", "rows", "target", "resize", "line_means", "lineup",
     "solids", "rod_holes", "castings", "channels", "moulds", "facts", "casting_facts",
     "partings",
-    "effects", "prove", "check", "tool_checks", "figures", "report",
+    "effects", "prove", "check", "tool_checks", "tooling", "figures", "report",
     "prove_drilled", "drill_check", "drilled_figures", "drilled_report",
     "naming", "folder", "fonts",
     "bands", "chart_face", "charts", "contours", "crew", "samples", "front",
@@ -39,10 +39,11 @@ ORDER = [  # a file imports only from those before it
     "dimensions", "section_marks", "sheet_frame", "view_signs", "title_block", "sheet_column",
     "sheet_views", "sheet_arrangement", "drawing_sheet",
     "readback", "dates", "package_files", "manifest", "package", "body_files", "tool_groups",
-    "tool_dxf", "tool_maps", "tool_sheets", "changes", "letter", "tool_letter", "handover",
+    "tool_dxf", "tool_maps", "tool_sheets", "changes", "tool_findings", "tool_faces", "letter",
+    "tool_letter", "handover",
     "fit_results", "lineup_results", "same_core", "compare",
     "drill_package", "make", "quantities", "verify",
-    "cli_words", "cli_search", "cli_drilling", "cli",
+    "cli_words", "cli_search", "cli_drilling", "cli_tooling", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 

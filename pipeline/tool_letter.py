@@ -1,0 +1,235 @@
+"""The page of a tooling package: sizes, moulds, checks, files, assumptions, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from pipeline.ball import Ball
+from pipeline.body_files import ANGLE_RAD, CHORD_MM
+from pipeline.casting_facts import ball_facts, casting_facts, tool_facts
+from pipeline.castings import Casting
+from pipeline.facts import Fact
+from pipeline.kernel import kernel
+from pipeline.moulds import Tool
+from pipeline.package_files import Package
+from pipeline.readback import CENTROID_SHARE, INERTIA_SHARE, VOLUME_SHARE
+from pipeline.report import SIGNS
+from pipeline.tool_findings import DECIMALS
+from pipeline.tooling import Tooling
+from pipeline.units import MM3_PER_CM3
+
+CAUTIONS = """\
+## Before anything is cut or poured
+
+- Every verdict here is a design estimate. Only the governing body certifies a ball, from samples,
+  and a changed construction must be reported to it.
+- Only a trial pour tells the shrinkage of a compound and how a casting comes free. The shop
+  verifies draft, shrinkage, clamping and venting; check the first article: size, mass, measured RG.
+- Resins, isocyanates, peroxides, styrene, fillers and dust can harm people, some of them for good;
+  peroxides and promoters must never meet directly, and thick pours overheat. Follow the data
+  sheets, local codes and licensed practice.
+- Moulds are heavy and close with force: guard hands, clamp to the maker's figures.
+"""
+
+
+def tool_letter(
+    tooling: Tooling, rows: Sequence[Mapping[str, Any]], package: Package, since: str
+) -> str:
+    """The README of a tooling package, as Markdown.
+
+    Args:
+        tooling: castings, moulds and checks.
+        rows: the checks, as `pipeline.tool_findings.findings_of` tells them.
+        package: all files with what they are, and how they read back.
+        since: a sentence on what changed, or nothing.
+    """
+    design = tooling.ball.design
+    return "\n".join(
+        [
+            f"# {design.name}, revision {design.revision}: tooling package",
+            "",
+            *([since, ""] if since else []),
+            *_sizes(),
+            *_castings(tooling.castings),
+            *_moulds(tooling.tools),
+            *_checks(rows),
+            *_assumed(tooling),
+            *_frames(tooling.ball),
+            *_files(package),
+            CAUTIONS,
+            "`design.yaml` is the design that all of this was made from; `findings.json` and "
+            "`figures.json` hold checks and figures for scripts; `manifest.json` has every file "
+            "with its SHA-256 and every comparison with its tolerance. `corewright verify` holds "
+            "the folder against it.",
+            "",
+        ]
+    )
+
+
+def facts_of(casting: Casting, tool: Tool | None) -> tuple[Fact, ...]:
+    """All that is said of a casting and its mould."""
+    return (*casting_facts(casting), *(tool_facts(tool) if tool is not None else ()))
+
+
+def _sizes() -> list[str]:
+    return [
+        "## Three sizes, never mixed",
+        "",
+        "| folder | size | for |",
+        "| --- | --- | --- |",
+        "| `finished` | the design's own | reference |",
+        "| `as-cast` | cold castings: finished, with machining stock and rod holes | measuring "
+        "castings |",
+        "| `as-cut`, `moulds` | grown for shrinkage already, once: **do not scale them** | cutting "
+        "the mould |",
+        "",
+        "A file's name says which it is. `sections` has half-sections and parting outlines to cut "
+        "from, `drawings` a sheet for each casting and each piece, `checks` the pictures.",
+        "",
+    ]
+
+
+def _castings(castings: Sequence[Casting]) -> Iterator[str]:
+    yield "## Castings"
+    yield ""
+    yield "| casting | mould | shrinkage | as cast cm3 | as cut cm3 |"
+    yield "| --- | --- | --- | --- | --- |"
+    with kernel():
+        from shapes.boundary import moments_of_solid
+
+        for one in castings:
+            cold, cut = (
+                moments_of_solid(body).volume_mm3 / MM3_PER_CM3
+                for body in (one.as_cast, one.as_cut)
+            )
+            shrinkage = next(f.value for f in casting_facts(one) if f.label == "shrinkage")
+            inside = f": {', '.join(p.part.name for p in one.inside)}" if one.inside else ""
+            yield (
+                f"| {_cell(one.name)} | {one.mould}{_cell(inside)} | {_cell(shrinkage)} | "
+                f"{cold:.2f} | {cut:.2f} |"
+            )
+    yield ""
+    yield (
+        "As cast is the material of the casting alone; as cut is all that its outside encloses, so "
+        "for a casting that is poured round others it holds them too."
+    )
+    yield ""
+
+
+def _moulds(tools: Sequence[Tool]) -> Iterator[str]:
+    yield "## Moulds"
+    yield ""
+    yield "| mould | block mm | pieces cm3 | poured cm3 | rods and pins cm3 | sum off block by |"
+    yield "| --- | --- | --- | --- | --- | --- |"
+    with kernel():
+        from shapes.boundary import moments_of_solid
+
+        for tool in tools:
+            mould = tool.mould
+            size = " x ".join(f"{s:g}" for s in mould.block.size_mm)
+            pieces = ", ".join(
+                f"{moments_of_solid(p).volume_mm3 / MM3_PER_CM3:.2f}" for p in mould.pieces
+            )
+            poured = moments_of_solid(mould.pour).volume_mm3 / MM3_PER_CM3
+            bars = sum(moments_of_solid(b).volume_mm3 for b in mould.bars) / MM3_PER_CM3
+            yield (
+                f"| {_cell(tool.casting.name)} | {size} | {pieces} | {poured:.2f} | {bars:.2f} | "
+                f"{mould.missing_share():.0e} of it |"
+            )
+    yield ""
+    yield (
+        "Pieces are numbered in the order in which they are drawn; draw the rod first. Keys and "
+        "sockets are the same cone: give them the clearance that your shop uses."
+    )
+    yield ""
+
+
+def _checks(rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    yield "## Checks (design estimates)"
+    yield ""
+    yield "| casting | check | value | allowed | margin | verdict | where, mm | picture | note |"
+    yield "| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
+    for row in rows:
+        places = DECIMALS.get(row["unit"], 3)
+        value, margin = (
+            "" if row[key] is None else f"{row[key]:.{places}f} {row['unit']}"
+            for key in ("value", "margin")
+        )
+        place = row["place_mm"]
+        spot = "" if place is None else f"{place[0]:g}, {place[1]:g}, {place[2]:g} ({row['size']})"
+        picture = f"[picture]({row['picture']})" if row["picture"] else ""
+        verdict = f"{SIGNS[row['verdict']]} {row['verdict']}"
+        cells = (row["casting"], row["rule"], value, row["limit"], margin, verdict, spot, picture)
+        yield f"| {' | '.join(_cell(str(cell)) for cell in (*cells, row['note']))} |"
+    yield ""
+    yield "Places are in the part's own frame, as it is drawn, at the size that is named."
+    yield ""
+
+
+def _assumed(tooling: Tooling) -> Iterator[str]:
+    """Every value that the design does not give."""
+    facts = [("all castings", fact) for fact in ball_facts(tooling.ball)]
+    for casting in tooling.castings:
+        facts += [(casting.name, fact) for fact in facts_of(casting, tooling.tool(casting))]
+    rows = [f"| {_cell(name)} | {f.label} | {_cell(f.value)} |" for name, f in facts if f.assumed]
+    yield "## Assumed, since the design does not say"
+    yield ""
+    if rows:
+        yield from ("| for | what | taken as |", "| --- | --- | --- |", *rows)
+    else:
+        yield "Nothing."
+    yield ""
+
+
+def _frames(ball: Ball) -> Iterator[str]:
+    yield "## Frames and units"
+    yield ""
+    yield (
+        "Millimetres everywhere but in glTF files, whose standard asks for metres and Y upwards. "
+        "`finished` and `as-cast` assemblies stand in the ball's frame: origin at the ball's "
+        "centre, +Z to the pin, right-handed. `as-cut`, `moulds` and `sections` stand in each "
+        "part's own frame, as it is drawn; in the ball it is then placed:"
+    )
+    yield ""
+    yield "| part | spin deg | tilt deg by, toward | moved mm |"
+    yield "| --- | --- | --- | --- |"
+    for part in ball.parts:
+        at = part.body.placement
+        move = ", ".join(f"{c:.4f}" for c in at.move_mm)
+        yield (
+            f"| {_cell(part.name)} | {at.spin_deg:g} | {at.tilt_by_deg:g}, "
+            f"{at.tilt_toward_deg:g} | {move} |"
+        )
+    yield ""
+
+
+def _files(package: Package) -> Iterator[str]:
+    passed = len(package.comparisons)
+    sag = max((file.sag_mm or 0.0 for file in package.files), default=0.0)
+    yield "## Files"
+    yield ""
+    yield "| file | what it is |"
+    yield "| --- | --- |"
+    for file in package.files:
+        yield f"| `{file.name}` | {_cell(file.what)} |"
+    yield ""
+    yield (
+        "The STEP models rule: their surfaces are exact, and they state volume, area and centroid "
+        f"of every body. In files of triangles none lies further than {CHORD_MM:g} mm from the "
+        f"surface ({sag:.3f} mm was measured), nor turns by more than {ANGLE_RAD:g} rad; an STL "
+        "file carries no unit, read it as millimetres."
+    )
+    yield ""
+    yield (
+        f"Every file of geometry was read back and measured, {passed} quantities in all, and "
+        f"agrees: STEP volumes to {VOLUME_SHARE:.0e} of themselves, centroids to "
+        f"{CENTROID_SHARE:.0e} of the body's size, inertia to {INERTIA_SHARE:.0e}; files of triangles to what triangles "
+        "leave out; DXF contours by area and extent. STEP is read by the kernel that wrote it and "
+        "measured by integrals of our own; STL, 3MF and glTF by other code than wrote them."
+    )
+    yield ""
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|")
