@@ -22,8 +22,8 @@ from pipeline.threemf import compare_3mf, read_3mf, write_3mf
 if TYPE_CHECKING:
     from shapes.facets import Facets
 
-CHORD_MM, ANGLE_RAD = 0.1, 0.2  # stated for every file of triangles
-_ASKED_MM = 0.04  # of the kernel, which keeps two and a half times that
+CHORD_MM, ANGLE_RAD = 0.15, 0.25  # stated for every file of triangles
+_ASKED_MM = 0.06  # of the kernel, which keeps two and a half times that
 
 Made = tuple[PackageFile, list[Comparison]]
 

@@ -96,6 +96,8 @@ def write_dxf(path: Path, layers: Sequence[DxfLayer]) -> None:
         if box.has_data:
             space.reset_extents(box.extmin, box.extmax)
             drawing.set_modelspace_vport(1.1 * max(box.size.x, box.size.y), box.center.vec2)
+        for kind in sorted(drawing.entitydb.dxf_types_in_use()):  # else in the order of a set
+            drawing.classes.add_class(kind)
         text = io.StringIO()
         drawing.write(text)
     path.write_text(text.getvalue(), "utf-8", newline="\n")

@@ -224,9 +224,10 @@ def _files(package: Package) -> Iterator[str]:
     yield (
         f"Every file of geometry was read back and measured, {passed} quantities in all, and "
         f"agrees: STEP volumes to {VOLUME_SHARE:.0e} of themselves, centroids to "
-        f"{CENTROID_SHARE:.0e} of the body's size, inertia to {INERTIA_SHARE:.0e}; files of triangles to what triangles "
-        "leave out; DXF contours by area and extent. STEP is read by the kernel that wrote it and "
-        "measured by integrals of our own; STL, 3MF and glTF by other code than wrote them."
+        f"{CENTROID_SHARE:.0e} of the body's size, inertia to {INERTIA_SHARE:.0e}; files of "
+        "triangles to what triangles leave out; DXF contours by area and extent. STEP is read by "
+        "the kernel that wrote it and measured by integrals of our own; STL, 3MF and glTF by other "
+        "code than wrote them."
     )
     yield ""
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from math import pi
 from pathlib import Path
 from typing import Any
@@ -182,3 +185,24 @@ def test_an_edge_that_leaves_the_plane_is_refused() -> None:
     edge = cq.Edge.makeLine(cq.Vector(0, 0, 0), cq.Vector(5, 0, 0.01))
     with pytest.raises(KernelFault, match=r"leaves the plane .* by 0\.010000 mm"):
         outline([edge], ORIGIN, X, Y)
+
+
+def test_another_process_writes_the_same_bytes(tmp_path: Path) -> None:
+    """Hashes of words differ from process to process, and so did the order of classes."""
+    code = (
+        "import sys; from pathlib import Path;"
+        "from pipeline.dxf_out import half_section, write_dxf;"
+        "from shapes.sphere import Sphere;"
+        "write_dxf(Path(sys.argv[1]), half_section(Sphere(diameter=50.0).section()))"
+    )
+    found = set()
+    for seed in ("1", "2", "3"):
+        path = tmp_path / f"{seed}.dxf"
+        environment = {
+            **os.environ,
+            "PYTHONHASHSEED": seed,
+            "PYTHONPATH": os.pathsep.join(sys.path),
+        }
+        subprocess.run([sys.executable, "-c", code, str(path)], env=environment, check=True)
+        found.add(path.read_bytes())
+    assert len(found) == 1
