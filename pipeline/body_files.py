@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from shapes.facets import Facets
 
 CHORD_MM, ANGLE_RAD = 0.15, 0.25  # stated for every file of triangles
+_BOX_MM = 0.3  # where a mesh only gives the box that a STEP file is held against
 _ASKED_MM = 0.06  # of the kernel, which keeps two and a half times that
 
 Made = tuple[PackageFile, list[Comparison]]
@@ -79,13 +80,14 @@ def write_group(group: BodyGroup, folder: Path, when: str) -> Package:
     """
     (folder / group.stem).parent.mkdir(parents=True, exist_ok=True)
     bodies, due = [], []
+    chord = _BOX_MM if group.endings == ("step",) else _ASKED_MM
     with kernel():
         from shapes.boundary import area_of_solid, moments_of_solid
         from shapes.facets import facets_of
 
         for body in group.bodies:
             moments = moments_of_solid(body.solid) if body.moments is None else body.moments
-            mesh, area = facets_of(body.solid, _ASKED_MM, ANGLE_RAD), area_of_solid(body.solid)
+            mesh, area = facets_of(body.solid, chord, ANGLE_RAD), area_of_solid(body.solid)
             bodies.append(replace(body, moments=moments))
             due.append(Due(body.name, body.colour, moments, mesh, body.layer, area))
     work = _Work(group, tuple(bodies), tuple(due), folder, when)

@@ -11,6 +11,7 @@ from typing import Any
 from pipeline.errors import OutputError
 from pipeline.folder import FORMAT, MANIFEST
 
+LETTER, CHANGES = PAGES = "README.md", "CHANGES.md"  # which follow from the rest
 _SAME_MM = 0.002  # centres and areas are told to a thousandth
 _MOST = 200  # lines of one kind
 
@@ -140,8 +141,10 @@ def _face(face: Mapping[str, Any]) -> str:
 
 
 def _files(before: Sequence[Any], after: Sequence[Any]) -> Iterator[Change]:
-    old = {row["name"]: row["sha256"] for row in before}
-    new = {row["name"]: row["sha256"] for row in after}
+    old, new = (
+        {row["name"]: row["sha256"] for row in rows if row["name"] not in PAGES}
+        for rows in (before, after)
+    )
     for name in sorted({*old, *new}):
         if name not in new:
             yield Change("file", name, "gone")

@@ -10,7 +10,7 @@ from typing import Any
 
 from pipeline.ball import Ball
 from pipeline.body_files import write_group
-from pipeline.changes import Change, changes, read_manifest, told
+from pipeline.changes import CHANGES, LETTER, Change, changes, read_manifest, told
 from pipeline.dates import stamp
 from pipeline.figures import figures
 from pipeline.folder import check_target, whole_folder
@@ -36,7 +36,6 @@ from pipeline.tool_sheets import A3_FIRST, Form, sheets_of, write_sheets
 from pipeline.tooling import Tooling, tooling_of
 
 SIZE = "finished, as cast and as cut, by folder; shrinkage is in the files of as-cut and moulds"
-LETTER, CHANGES = "README.md", "CHANGES.md"
 _PICTURES = "checks"
 
 
