@@ -22,6 +22,7 @@ from shapes.curves import Arc, Curve, Line, Point, box_of
 from shapes.parting import across
 from shapes.profile import Profile
 
+_APART_MM = 0.005  # what is written to two decimals as one place
 DIAMETER = "\u00d8"  # the face lacks the sign of its own; drawings have always used this letter
 
 
@@ -107,7 +108,11 @@ def dimensions_of(
         for k, p in enumerate(_starts(profile))
         if k not in rounded and k - 1 not in rounded and p not in inside
     ]
-    bulges = [span.point(t) for run in runs for span in run for t in span.widest()]
+    bulges = [
+        p
+        for p in (span.point(t) for run in runs for span in run for t in span.widest())
+        if all(hypot(p[0] - q[0], p[1] - q[1]) > _APART_MM for q in joints)
+    ]
     table = table_of(runs, datum, most_rows) if runs else None
     return Dimensions(
         datum,

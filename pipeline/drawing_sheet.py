@@ -61,7 +61,7 @@ _BRACKETS = "Sizes in brackets follow from the others."
 _HOLLOW = (
     "Hollows inside are those of the STEP model and of the sheets of the bodies that fill them."
 )
-_TABLED = "Numbered dots on the section are the points of the table."
+_TABLED = "Dots inside which numbers stand are the points of the table, in its order."
 _UNLISTED = "No table of a length for this sheet defines the spline: take it from the STEP model."
 _ISOMETRIC = {
     "above": "isometric",

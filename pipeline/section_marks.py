@@ -3,13 +3,27 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import cos, radians, sin
 
 import numpy as np
 
 from pipeline.dimensions import Dimensions
-from pipeline.drafting import SMALL_MM, Mark, Marks, Point, Rect, Stroke, Words, arrow, dot, ring
-from pipeline.label_columns import Entry, column, spread
+from pipeline.drafting import (
+    SMALL_MM,
+    Mark,
+    Marks,
+    Point,
+    Rect,
+    Stroke,
+    Words,
+    arrow,
+    box,
+    dot,
+    ring,
+)
+from pipeline.label_columns import Entry, column
 
+_INTO_MM = 3.0  # from a point of the table to its number
 _SHORT_MM = 3.4  # between arrows of running dimensions; nearer ones become dots
 
 
@@ -57,19 +71,19 @@ def sharp_points(dimensions: Dimensions, scale: Fraction) -> Marks:
 
 
 def table_numbers(dimensions: Dimensions, scale: Fraction) -> Marks:
-    """The points of the table on the right-hand outline, numbered inside it."""
+    """The points of the table on the right-hand outline, numbered inside it where there is room."""
     if dimensions.table is None:
         return ()
-    places = [on_paper(p.at, scale) for p in dimensions.table.points]
-    order = sorted(range(len(places)), key=lambda k: places[k][1])
-    rows = spread([places[k][1] for k in order], [1.4 * SMALL_MM] * len(order), 0.4)
     marks: list[Mark] = []
-    for k, y in zip(order, rows, strict=True):
-        at, words = places[k], str(k + 1)
-        x = at[0] - 3.4
-        marks += [
-            dot(at, 0.4),
-            Stroke((at, (x + 0.5, y))),
-            Words((x, y - SMALL_MM / 2.0), words, SMALL_MM, "right"),
-        ]
+    taken: list[Rect] = []
+    for k, point in enumerate(dimensions.table.points):
+        x, y = on_paper(point.at, scale)
+        turn = radians(point.tangent_deg)
+        across, up = -sin(turn), cos(turn)  # into the body, which lies on the left of the curve
+        at = (x + _INTO_MM * across, y + _INTO_MM * up - SMALL_MM / 2.0)
+        words = Words(at, str(k + 1), SMALL_MM, "middle")
+        marks.append(dot((x, y), 0.4))
+        if not any(box(words).grown(0.3).meets(other) for other in taken):
+            taken.append(box(words))
+            marks.append(words)
     return tuple(marks)

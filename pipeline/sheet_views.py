@@ -132,7 +132,9 @@ def section_view(
         y = float(scale) * datum_mm
         marks.append(Stroke(((body.left - 1.0, y), (body.left - 9.0, y))))
         marks += datum_sign("B", (body.left - 6.0, y), (0.0, -1.0))
-    marks += datum_sign("A", (0.0, body.bottom - _OVER_MM + 1.3), (1.0, 0.0))
+    low = min([body.bottom, *(r.bottom - 1.5 for r in clear)])  # under the numbers
+    marks.append(Stroke(((0.0, body.bottom), (0.0, low - _OVER_MM)), "chain"))
+    marks += datum_sign("A", (0.0, low - _OVER_MM + 1.3), (1.0, 0.0))
     return tuple(marks)
 
 

@@ -42,13 +42,18 @@ def apart(lines: Sequence[Array], others: Sequence[Array], near_mm: float) -> tu
     """
     taken, found = list(others), []
     for line in sorted(lines, key=_length, reverse=True):
-        middles = (line[:-1] + line[1:]) / 2.0
-        points = np.concatenate([line, middles])
-        if taken and _gaps(points, taken).max() < near_mm:
+        if taken and _gaps(_some(line), taken).max() < near_mm:
             continue
         found.append(line)
         taken.append(line)
     return tuple(found)
+
+
+def _some(line: Array) -> Array:
+    """Corners of a polyline and middles between them, about twenty in all, both ends among them."""
+    corners = line[np.unique(np.linspace(0, len(line) - 1, 11).round().astype(int))]
+    near = line[:-1][:: max(1, len(line) // 10)], line[1:][:: max(1, len(line) // 10)]
+    return np.concatenate([corners, (near[0] + near[1]) / 2.0])
 
 
 def _length(line: Array) -> float:

@@ -3,6 +3,12 @@
 The kernel's exact hidden-line removal splits the edges and outlines where they pass behind the
 body; it takes some 30 ms for a core.  Which pieces are seen is then asked of the solid itself, by
 lines of sight, since the kernel has been seen to show the edges of a closed cavity from outside.
+
+The kernel looks from a thousandth of a radian to the right, and what it finds in space is then
+projected from the true side.  Edges stay where they are, an outline of radius R moves by half a
+millionth of R, and the place where a line passes behind the body by a thousandth of the depth
+between them.  Straight on, outlines and edges fall on each other, over which it has spent up to
+eight seconds.  What it finds must reach as far as the body does, or it is made to look again.
 """
 
 from __future__ import annotations
@@ -13,14 +19,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from OCP.BRepLib import BRepLib
+from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.HLRAlgo import HLRAlgo_Projector
 from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape, HLRBRep_TypeOfResultingEdge
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS
 
+from shapes.boundary import faces_of
 from shapes.edge_lines import CHORD_MM, apart, parts_of, polyline
 from shapes.errors import SolidError
+from shapes.facets import mesh_of_face
 from shapes.moments import Array
 from shapes.sightlines import Sightlines, places_on
 from shapes.solid import fresh
@@ -30,6 +39,10 @@ if TYPE_CHECKING:
 
 Direction = tuple[float, float, float]
 _SAME = 2.5  # chords: lines nearer than this are one
+_ASIDE = ((1e-3, 0.0), (0.0, 0.0), (0.8e-3, 0.6e-3))  # to the right and up, radians; in turn
+_SKIN_MM = 8.0  # along a line of sight through a skin of 0.3 mm at a radius of 100
+_COARSE_MM = 0.2  # chord of the mesh that says how far a body reaches
+_REACH = 0.01  # of that, by which a view may fall short: the kernel's outlines are approximations
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,21 +90,36 @@ def projected(
         chord_mm: greatest distance of a polyline from its curve.
 
     Raises:
-        SolidError: the kernel saw nothing.
+        SolidError: the kernel lost some of the body, from wherever it looked.
     """
-    right = np.cross(up, toward)
-    axes = np.stack([right, up], axis=1)
+    frame = np.stack([np.cross(up, toward), np.array(up), np.array(toward)])
+    due = _extents(solids, frame)
+    for aside in _ASIDE:
+        view = _looked(solids, frame, aside, chord_mm)
+        if view.outlines or view.sharp:
+            found = np.concatenate(view.bounds())
+            if np.abs(found - due).max() < _REACH * np.ptp(due):
+                return view
+    raise SolidError("hidden-line removal: the kernel's view does not reach as far as the body")
+
+
+def _looked(
+    solids: Sequence[cq.Solid], frame: Array, aside: tuple[float, float], chord_mm: float
+) -> Projection:
+    """One view; the frame's rows point right, up and towards the eye."""
     kinds = HLRBRep_TypeOfResultingEdge
-    split = _split(solids, toward, right)
-    sight = Sightlines(solids, toward)
+    right, up, toward = frame
+    axes, eye = frame[:2].T, toward + aside[0] * right + aside[1] * up
+    split, sight = _split(solids, eye, right), Sightlines(solids, eye)
     seen: dict[object, list[Array]] = {}
     covered: list[Array] = []
     for kind in (kinds.HLRBRep_OutLine, kinds.HLRBRep_Sharp, kinds.HLRBRep_Rg1Line):
         seen[kind] = []
-        for line in _pieces(split, kind, chord_mm):
+        for line, called_seen in _pieces(split, kind, chord_mm):
             if np.ptp(line @ axes, axis=0).max() < chord_mm:
                 continue  # seen end on
-            hidden = sum(sight.covered(place) for place in places_on(line)) > 1
+            # the kernel's outlines may lie a little inside the body, whose skin is then in the way
+            hidden = _is_hidden(line, called_seen, sight, kind == kinds.HLRBRep_OutLine)
             if not hidden:
                 seen[kind].append(line @ axes)
             elif kind != kinds.HLRBRep_Rg1Line:
@@ -99,16 +127,40 @@ def projected(
     near = _SAME * chord_mm
     outlines = apart(seen[kinds.HLRBRep_OutLine], (), near)
     sharp = apart(seen[kinds.HLRBRep_Sharp], outlines, near)
-    if not outlines and not sharp:
-        raise SolidError("hidden-line removal: the kernel saw no line of the body")
     edges = (*outlines, *sharp)
-    smooth = apart(seen[kinds.HLRBRep_Rg1Line], edges, near)
-    return Projection(right, np.array(up), outlines, sharp, smooth, apart(covered, edges, near))
+    smooth = apart(seen[kinds.HLRBRep_Rg1Line], edges, near) if edges else ()
+    hidden_lines = apart(covered, edges, near) if edges else ()
+    return Projection(right, up, outlines, sharp, smooth, hidden_lines)
 
 
-def _split(solids: Sequence[cq.Solid], toward: Direction, right: Array) -> HLRBRep_HLRToShape:
+def _is_hidden(line: Array, called_seen: bool, sight: Sightlines, outline: bool) -> bool:
+    """Whether a piece is hidden: what two lines of sight in three say, or the kernel if unsure."""
+    if outline:
+        votes = [sight.covered(p, _SKIN_MM) for p in places_on(line)]
+        near = not any(votes) and sight.covered(places_on(line)[0])
+        return not called_seen if near else sum(votes) > 1
+    first, *others = places_on(line)
+    hidden = sight.covered(first)
+    if hidden == called_seen:  # against the kernel: ask twice more
+        hidden = sum(sight.covered(p) for p in others) > (0 if hidden else 1)
+    return hidden
+
+
+def _extents(solids: Sequence[cq.Solid], frame: Array) -> Array:
+    """Shape (4,): how far solids reach left, down, right and up in a view, by a coarse mesh."""
+    corners = []
+    for solid in solids:
+        shape = fresh(solid)
+        BRepMesh_IncrementalMesh(shape, _COARSE_MM, False, 0.5, False)
+        corners += [mesh_of_face(face).corners_mm for face in faces_of(shape)]
+    places = np.concatenate(corners) @ frame[:2].T
+    return np.concatenate([places.min(axis=0), places.max(axis=0)])
+
+
+def _split(solids: Sequence[cq.Solid], toward: Array, right: Array) -> HLRBRep_HLRToShape:
     """The kernel's answer; it works on copies, since it writes on what it is given."""
-    view = gp_Ax2(gp_Pnt(0.0, 0.0, 0.0), gp_Dir(*toward), gp_Dir(*(float(x) for x in right)))
+    ways = (gp_Dir(*(float(x) for x in way)) for way in (toward, right))
+    view = gp_Ax2(gp_Pnt(0.0, 0.0, 0.0), *ways)
     found = HLRBRep_Algo()
     for solid in solids:
         found.Add(fresh(solid), 0)
@@ -118,13 +170,13 @@ def _split(solids: Sequence[cq.Solid], toward: Direction, right: Array) -> HLRBR
     return HLRBRep_HLRToShape(found)
 
 
-def _pieces(split: HLRBRep_HLRToShape, kind: object, chord_mm: float) -> list[Array]:
-    """All pieces of one kind in space, whether the kernel calls them seen or hidden."""
-    found = []
+def _pieces(split: HLRBRep_HLRToShape, kind: object, chord_mm: float) -> list[tuple[Array, bool]]:
+    """All pieces of one kind in space, and whether the kernel calls them seen."""
+    found: list[tuple[Array, bool]] = []
     for called_seen in (True, False):
         compound = split.CompoundOfEdges(kind, called_seen, True)
         if compound is not None and not compound.IsNull():
             BRepLib.BuildCurves3d_s(compound)
             edges = parts_of(compound, TopAbs_EDGE)
-            found += [polyline(TopoDS.Edge_s(edge), chord_mm) for edge in edges]
+            found += [(polyline(TopoDS.Edge_s(e), chord_mm), called_seen) for e in edges]
     return found

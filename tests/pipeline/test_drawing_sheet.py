@@ -13,7 +13,7 @@ import pypdf
 import pytest
 
 from pipeline.ball import build_ball
-from pipeline.drafting import Paper, Words, boxes
+from pipeline.drafting import Paper, Stroke, Words, boxes
 from pipeline.drawing_sheet import SheetSubject, drawn, sheet
 from pipeline.errors import OutputError
 from pipeline.load import load
@@ -164,10 +164,12 @@ def test_too_many_notes_are_refused() -> None:
         drawn(body, "A3", "first")
 
 
-def test_a_bodys_scale_is_the_one_it_is_drawn_at() -> None:
-    """Twice the foot's radius on the paper at 1:1 on A2 is its diameter."""
+def test_at_1_to_1_the_foot_is_drawn_as_wide_as_it_is() -> None:
+    """2.2 in either side of the axis, by the design file."""
     paper = laid("dunlin core", "A2")
     assert where(paper, "1:1")
-    widths = [np.ptp([p[0] for p in m.points]) for m in paper.marks
-              if not isinstance(m, Words) and getattr(m, "kind", "") == "faint"]  # fmt: skip
-    assert max(widths) < 111.76
+    x, y = where(paper, "A\u2013A")
+    lines = [np.array(m.points) for m in paper.marks if isinstance(m, Stroke) and m.kind == "wide"]
+    near = [np.abs(p[:, 0] - x) for p in lines if p[:, 1].max() < y and p[:, 1].min() > y - 160.0]
+    reach = [float(far.max()) for far in near if far.max() < 70.0]
+    assert max(reach) == pytest.approx(55.88, abs=1e-3)

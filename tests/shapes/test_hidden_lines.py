@@ -23,15 +23,15 @@ def test_a_ball_is_seen_as_its_circle(
 ) -> None:
     view = projected([solid.sphere(30.0)], toward, up)
     radii = np.linalg.norm(np.concatenate(view.outlines), axis=1)
-    assert np.abs(radii - 30.0).max() < 1e-6
+    assert np.abs(radii - 30.0).max() < 3e-5  # half a millionth of the radius, twice
     assert not view.sharp
     assert not view.hidden
 
 
 def test_an_upright_cylinder_is_seen_from_the_side_as_a_rectangle() -> None:
     low, high = projected([cq.Solid.makeCylinder(12.5, 40.0)], FRONT, UP).bounds()
-    assert np.allclose(low, [-12.5, 0.0], atol=1e-6)
-    assert np.allclose(high, [12.5, 40.0], atol=1e-6)
+    assert np.allclose(low, [-12.5, 0.0], atol=2e-5)
+    assert np.allclose(high, [12.5, 40.0], atol=2e-5)
 
 
 def test_an_upright_cylinder_is_seen_from_above_as_one_circle() -> None:
@@ -45,7 +45,7 @@ def test_a_bore_is_hidden_from_the_side_at_its_radius() -> None:
     block = cq.Workplane().box(40.0, 40.0, 20.0).faces(">Z").workplane().hole(14.0).val()
     view = projected([block], FRONT, UP)
     hidden = np.concatenate(view.hidden)
-    assert np.abs(hidden[:, 0]).max() == pytest.approx(7.0, abs=1e-6)
+    assert np.abs(hidden[:, 0]).max() == pytest.approx(7.0, abs=1e-5)
     assert {round(float(x), 6) for x in np.concatenate(view.sharp)[:, 0]} == {-20.0, 20.0}
 
 
