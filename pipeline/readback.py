@@ -29,7 +29,7 @@ INERTIA_SHARE = 1e-6  # of the trace
 AREA_SHARE = 1e-6  # worst seen on shipped designs and shapes that readers change 1e-11
 # the mesh for a STEP solid's box: chord as a share of the cube root of the volume, so that a file
 # in a wrong unit is meshed no finer, and angle
-_CHORD_SHARE, _ANGLE_RAD = 1e-3, 0.2
+_CHORD_SHARE, _ANGLE_RAD = 3e-3, 0.5
 
 
 @dataclass(frozen=True, eq=False)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from shapes.bars import Bar
 
 BEYOND_MM = 1000.0  # how far a rod goes on, out of any block
-_RIM, _LEVELS = 24, 6  # lines down the hole's side, and places on each, that must lie in the part
+_RIM, _LEVELS = 12, 6  # lines down the hole's side, and places on each, that must lie in the part
 _SAME = 1e-6
 
 Stations = tuple[tuple[float, float], ...]  # along the axis, and the radius there

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import cadquery as cq
 import numpy as np
+from OCP.Bnd import Bnd_Box
+from OCP.BRepBndLib import BRepBndLib
 
 from shapes.boundary import area_of_face
 from shapes.errors import SolidError
@@ -14,7 +16,7 @@ from shapes.pieces import Split
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-_BEYOND = 4.0  # times the solid's size: so large is the plane that is cut
+_BEYOND = 6.0  # times the solid's reach: so large is the plane that is cut
 
 
 def faces_on(solid: cq.Solid, split: Split) -> list[cq.Face]:
@@ -23,8 +25,12 @@ def faces_on(solid: cq.Solid, split: Split) -> list[cq.Face]:
     Raises:
         SolidError: it does not cut it, or the kernel says so.
     """
-    box = solid.BoundingBox()
-    size = _BEYOND * (box.DiagonalLength + abs(split.height_mm))
+    box = Bnd_Box()
+    BRepBndLib.Add_s(solid.wrapped, box, False)
+    reach = max(
+        abs(c) for end in (box.CornerMin(), box.CornerMax()) for c in (end.X(), end.Y(), end.Z())
+    )
+    size = _BEYOND * reach
     origin = split.height_mm * np.array(split.normal)
     plane = cq.Face.makePlane(size, size, cq.Vector(*origin), cq.Vector(*split.normal))
     faces = plane.intersect(solid).Faces()

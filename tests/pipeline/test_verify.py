@@ -55,7 +55,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
         told = figures(ball, route.properties, [route], timed=False)
         (work.path / "figures.json").write_text(json.dumps(told), encoding="utf-8")
         write_design(ball.design, work.path)
-        write_manifest(work.path, ball, package)
+        write_manifest(work.path, ball, package, "handover")
     return target
 
 
@@ -197,7 +197,7 @@ def tooling(tmp_path: Path) -> Path:
         *compare_glb("a.glb", [due], read_glb(folder / "a.glb"), 0.06),
         *compare_dxf("a.dxf", due_of_section(sphere.section()), read_dxf(folder / "a.dxf")),
     ]
-    write_manifest(folder, ball, Package((), tuple(rows)))
+    write_manifest(folder, ball, Package((), tuple(rows)), "handover")
     return folder
 
 

@@ -1,4 +1,4 @@
-"""The tooling package: complete, verified, the same bytes again, or not there at all."""
+"""Geometry in a folder: complete, verified, the same bytes again, or not there at all."""
 
 from __future__ import annotations
 
@@ -11,11 +11,15 @@ from typing import Any
 import pytest
 import trimesh
 
-import pipeline.handover
+import pipeline.package
 from pipeline.ball import Ball, build_ball
+from pipeline.dates import stamp
 from pipeline.errors import KernelFault, OutputError
-from pipeline.handover import Package, handover, stamp, write_package
+from pipeline.folder import whole_folder
 from pipeline.load import read_design
+from pipeline.manifest import write_manifest
+from pipeline.package import geometry, write_package
+from pipeline.package_files import Package
 from pipeline.stl import CHORD_MM, StlFile, read_stl
 
 # the slab cuts the core in two; two names have one spelling in plain letters
@@ -43,10 +47,19 @@ def ball() -> Ball:
     return build_ball(read_design(DESIGN))
 
 
+def packed(ball: Ball, target: Path) -> Package:
+    """A folder of geometry with the words that go with it, and its manifest."""
+    with whole_folder(target, "make") as work:
+        package = write_package(ball, work.path)
+        (work.path / "README.md").write_text(geometry(package), "utf-8", newline="\n")
+        write_manifest(work.path, ball, package, "make")
+    return package
+
+
 @pytest.fixture(scope="module")
 def made(ball: Ball, tmp_path_factory: pytest.TempPathFactory) -> tuple[Package, Path]:
-    target = tmp_path_factory.mktemp("handover") / "tooling"
-    return handover(ball, target), target
+    target = tmp_path_factory.mktemp("package") / "tooling"
+    return packed(ball, target), target
 
 
 @pytest.fixture(scope="module")
@@ -137,19 +150,19 @@ def test_the_readme_names_every_file_of_geometry(made: tuple[Package, Path]) -> 
     assert [f.name for f in made[0].files if f"`{f.name}`" not in text] == []
 
 
-def test_the_readme_says_that_no_shrinkage_is_applied(made: tuple[Package, Path]) -> None:
-    assert "no shrinkage" in (made[1] / "README.md").read_text("utf-8")
+def test_the_manifest_says_that_no_shrinkage_is_applied(manifest: dict[str, Any]) -> None:
+    assert "no shrinkage" in manifest["size"]
 
 
 def test_the_same_design_gives_the_same_bytes_over_the_old_ones(ball: Ball, tmp_path: Path) -> None:
-    handover(ball, tmp_path / "tooling")
+    packed(ball, tmp_path / "tooling")
     first = contents(tmp_path / "tooling")
-    handover(ball, tmp_path / "tooling")
+    packed(ball, tmp_path / "tooling")
     assert contents(tmp_path / "tooling") == first
 
 
 def test_the_same_bytes_elsewhere(made: tuple[Package, Path], ball: Ball, tmp_path: Path) -> None:
-    handover(ball, tmp_path / "other")
+    packed(ball, tmp_path / "other")
     assert contents(tmp_path / "other") == contents(made[1])
 
 
@@ -160,7 +173,7 @@ def test_meshes_that_are_there_are_used(
     from shapes.facets import facets_of
 
     meshes = [[facets_of(lump) for lump in one.lumps] for one in solids_of(ball)]
-    monkeypatch.setattr("pipeline.handover._meshes", lambda _: pytest.fail("meshed again"))
+    monkeypatch.setattr("pipeline.package._meshes", lambda _: pytest.fail("meshed again"))
     assert len(write_package(ball, tmp_path, meshes).files) == 4
 
 
@@ -171,17 +184,17 @@ def spoiled(path: Path) -> StlFile:
 def test_a_file_that_reads_back_wrong_is_named(
     ball: Ball, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(pipeline.handover, "read_stl", spoiled)
+    monkeypatch.setattr(pipeline.package, "read_stl", spoiled)
     with pytest.raises(KernelFault, match=r"a-b_mm\.stl: triangles of a/b: read back 1, due"):
-        handover(ball, tmp_path / "tooling")
+        packed(ball, tmp_path / "tooling")
 
 
 def test_a_file_that_reads_back_wrong_leaves_nothing(
     ball: Ball, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(pipeline.handover, "read_stl", spoiled)
+    monkeypatch.setattr(pipeline.package, "read_stl", spoiled)
     with pytest.raises(KernelFault):
-        handover(ball, tmp_path / "tooling")
+        packed(ball, tmp_path / "tooling")
     assert list(tmp_path.iterdir()) == []
 
 
