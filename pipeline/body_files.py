@@ -39,6 +39,7 @@ class BodyGroup:
         what: what they are, in words, with their size and frame.
         bodies: mm, with their layers.
         endings: of the files that are wanted, keys of `WRITERS`.
+        exact_only: names of bodies that only the STEP file holds.
     """
 
     stem: str
@@ -46,6 +47,11 @@ class BodyGroup:
     what: str
     bodies: tuple[Body, ...]
     endings: tuple[str, ...] = ("step", "3mf", "glb", "stl")
+    exact_only: frozenset[str] = frozenset()
+
+    def meshed(self, name: str) -> bool:
+        """Whether any file of triangles holds a body."""
+        return self.endings != ("step",) and name not in self.exact_only
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,12 +65,16 @@ class _Work:
     when: str
 
     @property
+    def meshed(self) -> list[Due]:
+        return [one for one in self.due if self.group.meshed(one.name)]
+
+    @property
     def meshes(self) -> list[Facets]:
-        return [one.facets for one in self.due]
+        return [one.facets for one in self.meshed]
 
     @property
     def parts(self) -> list[MeshPart]:
-        return [MeshPart(one.name, one.colour, one.facets) for one in self.due]
+        return [MeshPart(one.name, one.colour, one.facets) for one in self.meshed]
 
 
 def write_group(group: BodyGroup, folder: Path, when: str) -> Package:
@@ -80,13 +90,13 @@ def write_group(group: BodyGroup, folder: Path, when: str) -> Package:
     """
     (folder / group.stem).parent.mkdir(parents=True, exist_ok=True)
     bodies, due = [], []
-    chord = _BOX_MM if group.endings == ("step",) else _ASKED_MM
     with kernel():
         from shapes.boundary import area_of_solid, moments_of_solid
         from shapes.facets import facets_of
 
         for body in group.bodies:
             moments = moments_of_solid(body.solid) if body.moments is None else body.moments
+            chord = _ASKED_MM if group.meshed(body.name) else _BOX_MM
             mesh, area = facets_of(body.solid, chord, ANGLE_RAD), area_of_solid(body.solid)
             bodies.append(replace(body, moments=moments))
             due.append(Due(body.name, body.colour, moments, mesh, body.layer, area))
@@ -109,7 +119,7 @@ def _threemf(work: _Work) -> list[Made]:
     name = f"{work.group.stem}.3mf"
     path = work.folder / name
     write_3mf(work.parts, path, work.group.name)
-    rows = compare_3mf(name, work.due, read_3mf(path), CHORD_MM)
+    rows = compare_3mf(name, work.meshed, read_3mf(path), CHORD_MM)
     return [(_meshed(path, name, f"{work.group.what}; triangles, 3MF", work.meshes), rows)]
 
 
@@ -117,7 +127,7 @@ def _glb(work: _Work) -> list[Made]:
     name = f"{work.group.stem}.glb"
     path = work.folder / name
     write_glb(work.parts, path)
-    rows = compare_glb(name, work.due, read_glb(path), CHORD_MM)
+    rows = compare_glb(name, work.meshed, read_glb(path), CHORD_MM)
     what = f"{work.group.what}; for viewers, glTF, metres"
     return [(_meshed(path, name, what, work.meshes), rows)]
 
@@ -126,7 +136,7 @@ def _stls(work: _Work) -> list[Made]:
     found: list[Made] = []
     taken: list[str] = []
     place = Path(work.group.stem).parent
-    for one in work.due:
+    for one in work.meshed:
         taken.append(file_stem(one.name, taken))
         name = (place / f"{taken[-1]}_mm.stl").as_posix()
         path = work.folder / name

@@ -61,18 +61,25 @@ def casting_facts(casting: Casting) -> tuple[Fact, ...]:
     if casting.hole is None:
         found.append(Fact("rod hole", "none", True))
     else:
-        found.append(Fact("rod hole", hole_words(casting)))
+        side = casting.asked.rod.side if casting.asked.rod else ""
+        words = ", ".join(hole_lines(casting)[1:])
+        found.append(Fact("rod hole", f"{words}; {side} side"))
     return tuple(found)
 
 
-def hole_words(casting: Casting) -> str:
-    """The rod's hole in the cold casting, as a call-out says it."""
-    hole, asked = casting.hole, casting.asked.rod
-    assert hole is not None
+def hole_lines(casting: Casting) -> tuple[str, ...]:
+    """The rod's hole in the cold casting, as a call-out says it, in short lines."""
+    asked = casting.asked.rod
     assert asked is not None
-    taper = f", taper {asked.taper_deg:g}\u00b0 a side" if asked.taper_deg else ""
-    depth = -hole.stations_mm[0][0]
-    return f"\u00d8 {asked.diameter_mm:g} \u00d7 {depth:.2f} deep{taper}, {asked.side} side"
+    size = f"\u00d8 {asked.diameter_mm:g}"
+    if asked.depth_mm is not None:
+        size += f" \u00d7 {asked.depth_mm:g} deep"
+    lines = ["rod hole", size]
+    if asked.depth_mm is None:
+        lines.append("to the part inside")
+    if asked.taper_deg:
+        lines.append(f"taper {asked.taper_deg:g}\u00b0 a side")
+    return tuple(lines)
 
 
 def tool_facts(tool: Tool) -> tuple[Fact, ...]:

@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from shapes.hidden_lines import Projection
 
 _PAD_MM = 5.0
-_DATUMS = "Datum A is the pin axis{b}{c}."
+_DATUMS = "Datum A is {a}{b}{c}."
 _TURNED = "Heights count from datum B; diameters are those about datum A."
 _SHARPS = (
     "A corner rounded between straight lines is given by its theoretical sharp point and its "
@@ -87,6 +87,8 @@ class SheetSubject:
         callouts: notes with leaders, such as those of holes.
         revisions: the oldest first.
         parting_mm: the parting line, polylines of shape (n, 3).
+        datum_a: what the axis along Z is.
+        lowest: what the lowest level face is, where that is datum B.
         datum_b_mm: the height of the parting plane where that is datum B; None for the seat.
         high_rg_deg: the direction of datum C from X towards Y; None where there is none.
         section_y_mm: where section A-A cuts, square to Y.
@@ -102,6 +104,8 @@ class SheetSubject:
     callouts: tuple[Callout, ...] = ()
     revisions: tuple[Revision, ...] = ()
     parting_mm: tuple[Array, ...] = ()
+    datum_a: str = "the pin axis"
+    lowest: str = "the seat"
     datum_b_mm: float | None = None
     high_rg_deg: float | None = None
     section_y_mm: float = 0.0
@@ -192,13 +196,13 @@ def _datums(
     if not b and subject.datum_b_mm is not None:
         b = "the parting plane"
     elif not b and seat_mm is not None:
-        b = "the seat"
+        b = subject.lowest
     deg = subject.high_rg_deg
     c = "" if deg is None else (
         f", datum C the high-RG direction: from above it points {written_mm(deg)}\u00b0 "
         "anticlockwise from the right"
     )  # fmt: skip
-    return (_DATUMS.format(b=f", datum B {b}" if b else "", c=c),)
+    return (_DATUMS.format(a=subject.datum_a, b=f", datum B {b}" if b else "", c=c),)
 
 
 def _own_notes(dimensions: Dimensions | None, hollow: bool) -> tuple[str, ...]:
@@ -221,23 +225,26 @@ def _own_notes(dimensions: Dimensions | None, hollow: bool) -> tuple[str, ...]:
 def _views(subject: SheetSubject, projection: ProjectionName) -> _Views:
     with kernel():
         from shapes.cut_faces import Plane, behind, lowest_flat, sectioned
-        from shapes.hidden_lines import projected
+        from shapes.hidden_lines import projected, reached_by
 
         up, front = (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)
         plane = Plane(front, up, -subject.section_y_mm)
         side = (-1.0, 0.0, 0.0) if projection == "first" else (1.0, 0.0, 0.0)
         below = -1.0 if subject.isometric == "below" else 1.0
         half = behind(subject.solids, plane)
+        reached = reached_by(subject.solids)
+        cut = subject.isometric == "cut"
         a, b, c = 1.0 / sqrt(3.0), 1.0 / sqrt(6.0), 2.0 / sqrt(6.0)
         return _Views(
             sectioned(subject.solids, plane),
             projected(half, front, up),
-            projected(subject.solids, up, (0.0, 1.0, 0.0)),
-            projected(subject.solids, side, up),
+            projected(subject.solids, up, (0.0, 1.0, 0.0), reached_mm=reached),
+            projected(subject.solids, side, up, reached_mm=reached),
             projected(
-                half if subject.isometric == "cut" else subject.solids,
+                half if cut else subject.solids,
                 (a, -a, below * a),
                 (-below * b, below * b, c),
+                reached_mm=None if cut else reached,
             ),
             lowest_flat(subject.solids),
         )

@@ -73,18 +73,13 @@ def column(
         height_mm: of the capitals.
         kink_mm: the breadth of the band in which leaders change their level.
     """
-    rising = sorted(entries, key=lambda e: (e.at[1] + e.lift_mm, -way * e.at[0]))
     pitch = LINE_MM * height_mm
-    tall = [len(e.lines) * pitch for e in rising]
+    rising, heights = _ordered(entries, x_mm, way, height_mm)
     marks: list[Mark] = []
     anchor: Anchor = "left" if way > 0.0 else "right"
     end = x_mm + way * kink_mm
-    for entry, y, high in zip(
-        rising,
-        spread([e.at[1] + e.lift_mm for e in rising], tall, 0.4 * height_mm),
-        tall,
-        strict=True,
-    ):
+    for entry, y in zip(rising, heights, strict=True):
+        high = len(entry.lines) * pitch
         start = entry.at[0] if entry.from_x is None else entry.from_x
         bend = (x_mm, y if entry.lift_mm else entry.at[1])
         marks.append(Stroke(((start, entry.at[1]), bend, (end, y))))
@@ -96,6 +91,43 @@ def column(
             for k, line in enumerate(entry.lines)
         ]
     return tuple(marks)
+
+
+def _ordered(
+    entries: Sequence[Entry], x_mm: float, way: float, height_mm: float
+) -> tuple[list[Entry], list[float]]:
+    """Entries from the lowest label to the highest, and the labels' heights.
+
+    By the places' own heights; neighbours whose straight leaders cross change places.
+    """
+    rising = sorted(entries, key=lambda e: (round(e.at[1] + e.lift_mm, 3), -way * e.at[0]))
+    for _ in range(len(rising) ** 2):
+        tall = [len(e.lines) * LINE_MM * height_mm for e in rising]
+        wanted = [e.at[1] + e.lift_mm for e in rising]
+        top = -float("inf")
+        wanted = [top := max(top, y) for y in wanted]  # those that changed places stay so
+        heights = spread(wanted, tall, 0.4 * height_mm)
+        crossed = next(
+            (k for k in range(len(rising) - 1) if _cross(rising, heights, k, x_mm)), None
+        )
+        if crossed is None:
+            break
+        rising[crossed], rising[crossed + 1] = rising[crossed + 1], rising[crossed]
+    return rising, heights if rising else []
+
+
+def _cross(rising: Sequence[Entry], heights: Sequence[float], k: int, x_mm: float) -> bool:
+    """Whether the straight leaders of two neighbours cross; kinked ones never do."""
+    low, high = rising[k], rising[k + 1]
+    if not (low.lift_mm and high.lift_mm):
+        return False
+    nearer = max(low.at[0], high.at[0], key=lambda x: -abs(x_mm - x))
+
+    def at(entry: Entry, y: float) -> float:
+        share = (x_mm - nearer) / (x_mm - entry.at[0])
+        return y + share * (entry.at[1] - y)
+
+    return at(low, heights[k]) > at(high, heights[k + 1])
 
 
 def _marked(entry: Entry, way: float) -> Fill:

@@ -166,7 +166,7 @@ def outside_view(
     if sized:
         marks += overall(body, scale, across=True, up=False)
     notes = callout_entries(callouts, name, view, scale, lift * body.height)
-    marks += column(notes, body.right + 13.0, 1.0)
+    marks += column(notes, body.right + 16.0, 1.0)
     return tuple(marks)
 
 

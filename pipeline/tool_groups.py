@@ -94,5 +94,5 @@ def mould_group(tool: Tool, stems: Stems) -> BodyGroup:
     return BodyGroup(
         f"moulds/{stems.castings[casting.name]}-mould", f"{casting.name} mould",
         f"mould of {casting.name}, {CUT_WORDS}; in the part's own frame",
-        (*pieces, *bars, poured),
+        (*pieces, *bars, poured), exact_only=frozenset({poured.name}),
     )  # fmt: skip

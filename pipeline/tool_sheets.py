@@ -14,7 +14,7 @@ from pipeline.casting_facts import (
     TOLERANCE,
     ball_facts,
     casting_facts,
-    hole_words,
+    hole_lines,
     tool_facts,
     way_words,
 )
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from shapes.bars import Bar
 
 FOLDER = "drawings"
+_ON_MM = 1e-6
 _POINTS = 48  # along an edge of a parting line
 
 
@@ -102,9 +103,7 @@ def _of_casting(
     stem = stems.castings[casting.name]
     callouts = []
     if casting.hole is not None:
-        callouts.append(
-            Callout(f"rod hole\n{hole_words(casting)}", casting.hole.origin_mm, "front")
-        )
+        callouts.append(Callout("\n".join(hole_lines(casting)), casting.hole.origin_mm, "front"))
     facts = [*_weight(casting), *casting_facts(casting), *(tool_facts(tool) if tool else ())]
     subject = SheetSubject(
         f"{casting.name}, as cast",
@@ -119,6 +118,7 @@ def _of_casting(
         tuple(callouts),
         _revisions(ball),
         _parting_lines(tool) if tool else (),
+        isometric="cut" if casting.inside else "above",
     )
     return Sheet(f"{stem}-as-cast", f"drawing of {casting.name}, as cast", subject)
 
@@ -153,7 +153,8 @@ def _of_piece(ball: Ball, tool: Tool, k: int, stems: Stems, number: tuple[int, i
         ),
         tuple(_bar_callouts(tool, axes, k)),
         _revisions(ball),
-        isometric="above",
+        datum_a="the line through the part's origin, square to the parting face",
+        lowest="the back of the piece",
     )  # fmt: skip
     return Sheet(
         f"{stem}-mould-{name.replace(' ', '-')}", f"drawing of {tool.casting.name} mould, {name}",
@@ -169,14 +170,19 @@ def _weight(casting: Casting) -> list[Fact]:
         moments = moments_of_solid(casting.as_cast)
     volume = moments.volume_mm3 / MM3_PER_CM3
     density = casting.part.density_g_cm3
-    x, y, z = (round(float(c), 2) + 0.0 for c in moments.centroid_mm())
     return [
         Fact("material", casting.part.material),
         Fact("density", f"{density:.4f} g/cm\u00b3"),
         Fact("mass", f"{volume * density:.1f} g"),
         Fact("volume", f"{volume:.2f} cm\u00b3"),
-        Fact("centre of gravity", f"x {x:.2f}, y {y:.2f}, z {z:.2f} mm, own frame"),
+        Fact("centre of gravity", f"{_point(moments.centroid_mm())} mm, own frame"),
     ]
+
+
+def _point(place: Array) -> str:
+    """A place as a sheet says it, with true minus signs."""
+    words = (f"{name} {round(float(c), 2) + 0.0:.2f}" for name, c in zip("xyz", place, strict=True))
+    return ", ".join(words).replace("-", "\u2212")
 
 
 def _shrinkage(casting: Casting) -> Fact:
@@ -223,23 +229,23 @@ def _across(axes: Array) -> tuple[Fact, ...]:
 
 
 def _bar_callouts(tool: Tool, axes: Array, k: int) -> list[Callout]:
-    """Gates, vents, rod and the first keys, on the view of the parting face."""
-    asked = tool.casting.asked
+    """Gates, vents, rod and a key of each plane, where they meet this piece, from above."""
+    asked, rod = tool.casting.asked, tool.casting.rod
     words = [f"gate \u00d8 {one.diameter_mm:g}" for one in asked.gates]
     words += [f"vent \u00d8 {one.diameter_mm:g}" for one in asked.vents]
-    found = [
-        Callout(said, _turned(axes, _at_block(tool, bar)), "top")
-        for said, bar in zip(words, tool.channels, strict=True)
-    ]
-    if tool.casting.rod is not None:
-        rod = tool.casting.rod
-        said = f"rod bore \u00d8 {2.0 * rod.stations_mm[-1][1]:.2f}"
-        found.append(Callout(said, _turned(axes, _at_block(tool, rod)), "top"))
-    for keys in tool.keys[max(0, k - 1) : k + 1]:
+    spots = [(said, _at_block(tool, bar)) for said, bar in zip(words, tool.channels, strict=True)]
+    if rod is not None:
+        spots.append((f"rod bore \u00d8 {2.0 * rod.stations_mm[-1][1]:.2f}", _at_block(tool, rod)))
+    for keys in tool.keys[: k + 1]:
         key = keys[1]
         said = f"key or socket \u00d8 {2.0 * key.radius_mm:g} \u00d7 {key.stations_mm[-1][0]:g}"
-        found.append(Callout(said, _turned(axes, np.array(key.origin_mm)), "top"))
-    return found
+        spots.append((said, np.array(key.origin_mm)))
+    within = pieces_of(tool.splits)[k].within
+    return [
+        Callout(said, _turned(axes, at), "top")
+        for said, at in spots
+        if all(split.heights_mm(at) > -_ON_MM for split in within)
+    ]
 
 
 def _at_block(tool: Tool, bar: Bar) -> Array:

@@ -80,6 +80,7 @@ def projected(
     toward: Direction,
     up: Direction,
     chord_mm: float = CHORD_MM,
+    reached_mm: Array | None = None,
 ) -> Projection:
     """The lines of solids seen from infinitely far; of lines that coincide only one is kept.
 
@@ -88,12 +89,14 @@ def projected(
         toward: the direction from them to the eye, a unit vector.
         up: a direction square to it, up in the view, a unit vector.
         chord_mm: greatest distance of a polyline from its curve.
+        reached_mm: `reached_by` them, where that is there already.
 
     Raises:
         SolidError: the kernel lost some of the body, from wherever it looked.
     """
     frame = np.stack([np.cross(up, toward), np.array(up), np.array(toward)])
-    due = _extents(solids, frame)
+    places = (reached_by(solids) if reached_mm is None else reached_mm) @ frame[:2].T
+    due = np.concatenate([places.min(axis=0), places.max(axis=0)])
     for aside in _ASIDE:
         view = _looked(solids, frame, aside, chord_mm)
         if view.outlines or view.sharp:
@@ -146,15 +149,14 @@ def _is_hidden(line: Array, called_seen: bool, sight: Sightlines, outline: bool)
     return hidden
 
 
-def _extents(solids: Sequence[cq.Solid], frame: Array) -> Array:
-    """Shape (4,): how far solids reach left, down, right and up in a view, by a coarse mesh."""
+def reached_by(solids: Sequence[cq.Solid]) -> Array:
+    """Points all over the surface of solids, shape (n, 3), the corners of a coarse mesh."""
     corners = []
     for solid in solids:
         shape = fresh(solid)
         BRepMesh_IncrementalMesh(shape, _COARSE_MM, False, 0.5, False)
         corners += [mesh_of_face(face).corners_mm for face in faces_of(shape)]
-    places = np.concatenate(corners) @ frame[:2].T
-    return np.concatenate([places.min(axis=0), places.max(axis=0)])
+    return np.concatenate(corners)
 
 
 def _split(solids: Sequence[cq.Solid], toward: Array, right: Array) -> HLRBRep_HLRToShape:
