@@ -11,7 +11,7 @@ from pipeline.fields import nearest
 from pipeline.handover import Handed
 from pipeline.report import SIGNS
 from pipeline.sheet_frame import PaperName, ProjectionName
-from pipeline.tool_findings import DECIMALS, findings_of
+from pipeline.tool_findings import decimals, findings_of
 from pipeline.tool_sheets import Form
 
 PAPERS: dict[str, PaperName] = {
@@ -44,7 +44,7 @@ def handed_told(handed: Handed, out: Path) -> str:
         f = one.finding
         if f.verdict == "pass":
             continue
-        places = DECIMALS.get(f.unit, 3)
+        places = decimals(f.rule, f.unit)
         value = "undefined" if f.value is None else f"{f.value:.{places}f} {f.unit}"
         note = f"; {f.note}" if f.note else ""
         lines.append(

@@ -88,10 +88,12 @@ def measured(casting: Casting) -> Measured:
 def check_casting(of: Measured) -> tuple[Checked, ...]:
     """What holds of the casting itself: walls, thick sections, seats, shrinkage."""
     with kernel():
+        from shapes.clearance import ball_about_mm
         from shapes.thickness import largest_ball, tangent_balls_mm
 
         balls = tangent_balls_mm(of.skin, of.walls.through_mm)
-        centre, radius = largest_ball(of.skin, balls)
+        centre, _ = largest_ball(of.skin, balls)
+        radius = ball_about_mm(of.casting.as_cast, centre)
     asked, name = of.casting.asked, of.casting.name
     found = [
         *_least_wall(of),
@@ -112,11 +114,15 @@ def check_casting(of: Measured) -> tuple[Checked, ...]:
 
 def _least_wall(of: Measured) -> Iterator[Checked]:
     """The thinnest place between two sides of the casting."""
-    thin, asked = of.walls.thinnest, of.casting.asked.least_wall_mm
+    asked = of.casting.asked.least_wall_mm
+    with kernel():
+        from shapes.clearance import least_wall
+
+        thin = least_wall(of.casting.as_cast, of.skin, of.walls)
     if thin is not None:
-        wall = float(of.walls.through_mm[thin])
+        wall, place = thin
         finding = _at_least("least wall", wall, asked or LEAST_WALL_MM, "mm", asked is not None)
-        yield Checked(of.casting.name, finding, _place(of.skin.middles_mm[thin]))
+        yield Checked(of.casting.name, finding, _place(place))
 
 
 def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:

@@ -8,7 +8,8 @@ from typing import Any
 
 from pipeline.tool_checks import Checked
 
-DECIMALS = {"mm": 2, "mm2": 0, "mm3": 0, "%": 2}  # worth telling, by unit
+_BY_UNIT = {"mm": 1, "mm2": 0, "mm3": 0, "%": 2}  # decimals worth telling
+_BY_RULE = {"largest ball inside": 0}  # its middle is found on a mesh
 
 
 def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[dict[str, Any]]:
@@ -21,7 +22,7 @@ def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[
     found = []
     for one in checks:
         row = asdict(one.finding)
-        places = DECIMALS.get(one.finding.unit, 3)
+        places = decimals(one.finding.rule, one.finding.unit)
         for key in ("value", "margin"):
             row[key] = None if row[key] is None else round(row[key], places) + 0.0
         place = None if one.place_mm is None else [round(c, 1) + 0.0 for c in one.place_mm]
@@ -30,6 +31,11 @@ def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[
             {"casting": one.casting, **row, "place_mm": place, "size": one.size, "picture": picture}
         )
     return found
+
+
+def decimals(rule: str, unit: str) -> int:
+    """To how many decimals a figure is worth telling."""
+    return _BY_RULE.get(rule, _BY_UNIT.get(unit, 3))
 
 
 def picture_key(casting: str, rule: str) -> str:

@@ -15,7 +15,7 @@ from pipeline.moulds import Tool
 from pipeline.package_files import Package
 from pipeline.readback import CENTROID_SHARE, INERTIA_SHARE, VOLUME_SHARE
 from pipeline.report import SIGNS
-from pipeline.tool_findings import DECIMALS
+from pipeline.tool_findings import decimals
 from pipeline.tooling import Tooling
 from pipeline.units import MM3_PER_CM3
 
@@ -151,7 +151,7 @@ def _checks(rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
     yield "| casting | check | value | allowed | margin | verdict | where, mm | picture | note |"
     yield "| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
     for row in rows:
-        places = DECIMALS.get(row["unit"], 3)
+        places = decimals(row["rule"], row["unit"])
         value, margin = (
             "" if row[key] is None else f"{row[key]:.{places}f} {row['unit']}"
             for key in ("value", "margin")

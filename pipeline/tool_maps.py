@@ -101,11 +101,14 @@ def wall_map(name: str, of: Measured) -> bytes:
     words = [f"under {limits[0]:g} mm"]
     words += [f"{a:g} to {b:g} mm" for a, b in pairwise(limits)]
     words.append(f"{limits[-1]:g} mm and more")
-    skin, thin = of.skin, walls.thinnest
-    place, said = None, ""
+    with kernel():
+        from shapes.clearance import least_wall
+
+        thin = least_wall(of.casting.as_cast, of.skin, walls)
+    skin, place, said = of.skin, None, ""
     if thin is not None:
-        x, y, z = (float(c) for c in skin.middles_mm[thin])
-        place, said = (x, y, z), f"least wall: {walls.through_mm[thin]:.1f} mm"
+        x, y, z = (float(c) for c in thin[1])
+        place, said = (x, y, z), f"least wall: {thin[0]:.1f} mm"
     shown = FacetMap(
         f"{name}, {of.casting.name}: walls",
         "straight through the material from each place; as cast, in the part's own frame",
