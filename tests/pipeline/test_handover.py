@@ -238,7 +238,6 @@ def test_changed_figures_and_files_are_told(newer: tuple[Handed, Path]) -> None:
     text = (newer[1] / "CHANGES.md").read_text("utf-8")
     assert "2 % linear; source: trial pour 7 -> 3 % linear; source: trial pour 8" in text
     assert "as-cut/core-as-cut.step | other bytes" in text
-    assert "checks/cover-walls.png" not in text
 
 
 def test_changed_faces_are_told(newer: tuple[Handed, Path]) -> None:
