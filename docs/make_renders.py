@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pipeline.ball import build_ball
 from pipeline.crew import Crew
+from pipeline.drawing_sheet import drawn
 from pipeline.effects import has_trial
 from pipeline.layouts import field_of, mapped, within_in
 from pipeline.layouts_results import write_layouts
@@ -19,6 +20,11 @@ from pipeline.samples import Grid, Samples, Scatter
 from pipeline.shipped import NAMES, shipped
 from pipeline.sweep import Plan, run
 from pipeline.sweep_results import write_sweep
+from pipeline.tool_groups import stems_of
+from pipeline.tool_maps import draft_map
+from pipeline.tool_sheets import sheets_of
+from pipeline.tooling import tooling_of
+from pipeline.typeset import typeset
 from pipeline.weigh import weigh
 from shapes.registry import FAMILIES
 
@@ -80,6 +86,19 @@ def drilled() -> dict[str, bytes]:
     return found
 
 
+def tooling() -> dict[str, bytes]:
+    """The Dunlin's core for its mould maker: its draft, its sheet, and that of a mould half."""
+    made = tooling_of(build_ball(load(shipped("dunlin"))))
+    sheets = sheets_of(made, stems_of(made.ball, made.castings))
+    chosen = {"dunlin-core-sheet.png": "inner-core-as-cast",
+              "dunlin-mould-sheet.png": "inner-core-mould-piece-2"}  # fmt: skip
+    found = {"dunlin-draft.png": draft_map("Dunlin", made.tools[0], made.out[0])}
+    for name, stem in chosen.items():
+        subject = next(one.subject for one in sheets if one.stem == stem)
+        found[name] = typeset(drawn(subject, "A3", "first"), "png")
+    return found
+
+
 if __name__ == "__main__":
     folder = Path(__file__).parents[1] / "renders"
     for name in NAMES:
@@ -87,7 +106,7 @@ if __name__ == "__main__":
         target = folder / f"{name}-cutaway.png"
         target.write_bytes(picture(ball, weigh(ball), size=SIZE))
         print(f"{target.name}: {target.stat().st_size // 1000} kB")
-    for name, data in {**charts(), **drilled()}.items():
+    for name, data in {**charts(), **drilled(), **tooling()}.items():
         (folder / name).write_bytes(data)
         print(f"{name}: {len(data) // 1000} kB")
     (folder / "shapes").mkdir(exist_ok=True)

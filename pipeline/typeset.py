@@ -1,4 +1,4 @@
-"""The one door to typst: a sheet of lines and words as PDF or SVG.
+"""The one door to typst: a sheet of lines and words as PDF, SVG or PNG.
 
 Every text goes in as a string literal, so that no sign in it can act as markup.  Only the face
 that ships with the package is used; kerning and ligatures are off, so that words come out as long
@@ -26,7 +26,8 @@ from pipeline.drafting import (
 )
 from pipeline.errors import KernelFault
 
-Form = Literal["pdf", "svg"]
+Form = Literal["pdf", "svg", "png"]
+_PPI = 110.0  # of a picture: small words can just be read
 # ISO 128-2, in widths of a narrow line: dashes 12 long, gaps 3; long dashes 24, dots 0.5
 _STROKES: dict[Kind, str] = {
     "wide": f"(paint: black, thickness: {WIDE_MM}mm, cap: \"round\", join: \"round\")",
@@ -53,6 +54,7 @@ def typeset(paper: Paper, form: Form) -> bytes:
                 font_paths=faces,
                 ignore_system_fonts=True,
                 format=form,
+                ppi=_PPI,
                 timestamp=0,
                 pdf_tags=False,  # a drawing has no order of reading
             )
