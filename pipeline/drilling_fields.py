@@ -25,6 +25,7 @@ from pipeline.hole_fields import (
     SURFACE_POINT,
     HoleKind,
     MadeKind,
+    PlainKind,
     drill_in,
     refuse_at,
 )
@@ -150,17 +151,8 @@ VENT = Record(
 )
 
 
-class VentKind(MadeKind):
-    """A vent."""
-
-    def made(
-        self,
-        found: dict[str, Any],
-        node: Node,
-        path: str,  # noqa: ARG002 nothing can be wrong with it here
-        reading: Reading,  # noqa: ARG002
-    ) -> GripVent:
-        return GripVent(found["at"], found["into"], found["at_depth"], found["diameter"], node.line)
+def _vent(found: dict[str, Any], line: int) -> GripVent:
+    return GripVent(found["at"], found["into"], found["at_depth"], found["diameter"], line)
 
 
 GRIP = Record(
@@ -173,7 +165,7 @@ GRIP = Record(
         Key("bridge", _SIZE, "along the surface between their nearest edges"),
         Key("thumb", ThumbKind(), "the thumb's hole, or none; without it the spans start at the "
             "palm's mark, which is the grip centre"),
-        Key("vents", ListKind(VentKind(VENT)), "vents", required=False),
+        Key("vents", ListKind(PlainKind(VENT, _vent)), "vents", required=False),
     ),
 )  # fmt: skip
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,6 +51,26 @@ class MadeKind(ABC):
 
     def schema(self) -> dict[str, Any]:
         return self.record.schema()
+
+
+@dataclass(frozen=True)
+class PlainKind(MadeKind):
+    """A record whose values always make one thing.
+
+    Attributes:
+        build: makes it, from the values and the record's line.
+    """
+
+    build: Callable[[dict[str, Any], int], Any]
+
+    def made(
+        self,
+        found: dict[str, Any],
+        node: Node,
+        path: str,  # noqa: ARG002 nothing can be wrong with it here
+        reading: Reading,  # noqa: ARG002
+    ) -> Any:
+        return self.build(found, node.line)
 
 
 POINT = Record(

@@ -9,18 +9,9 @@ from pipeline.drilling_fields import AXIS_POINT, DRILLING, FINGER, GRIP, LAYOUT,
 from pipeline.hole_fields import HOLE, INSERT, POINT, SURFACE_POINT
 from pipeline.limits import AS_OF, CONFIDENCE, DRILLING_LIMITS, LIMITS, Limit
 from pipeline.load import BALL, DESIGN, DRILLING_FILE, MATERIAL
+from pipeline.mould_fields import CHANNEL, EJECTOR, KEYS, ROD, SPLIT
 from pipeline.parts import part_record
-from pipeline.process_fields import (
-    CASTING,
-    CHANNEL,
-    EJECTOR,
-    KEYS,
-    PROCESS,
-    REVISION,
-    ROD,
-    SHRINKAGE,
-    SPLIT,
-)
+from pipeline.process_fields import CASTING, PROCESS, REVISION, SHRINKAGE
 from pipeline.records import Key, Record
 from pipeline.search_fields import AIM, EXTENT, KEEP, LIMITS_KEPT, LINE, MEANS, VARY, WALL
 from pipeline.steps import ARC_STEP, DXF, SPLINE_STEP

@@ -13,21 +13,16 @@ from pipeline.castings import Casting, castings_of
 from pipeline.errors import ToolingError
 from pipeline.load import read_design
 from shapes.boundary import moments_of_solid
+from tests.pipeline.cast_text import HEAD
 
-BALL = """\
-format: corewright 1
-name: Dunlin
-revision: A
-units: mm
-ball: {diameter: 217, weight: 15 lb}
-materials:
-  clay: {density: 2.3}
-  foam: {density: free, from: 0.4, to: 1.8}
-parts:
+BALL = (
+    HEAD
+    + """\
   - {name: core, material: clay, shape: cylinder, diameter: 100, height: 120, move: [0, 0, 5]}
   - {name: outer core, material: foam, shape: sphere, diameter: 180}
   - {name: cover, material: foam, shape: sphere, diameter: 217}
 """
+)
 CASTINGS = """\
 process:
   castings:
@@ -108,7 +103,7 @@ def test_what_cannot_be_cast_is_refused_at_its_line(casting: str, words: str) ->
     text = f"process:\n  castings:\n    core:\n      {casting}\n"
     with pytest.raises(ToolingError, match=words) as error:
         castings_of(build_ball(read_design(BALL + text)))
-    assert "design:16: process.castings.core" in str(error.value)
+    assert "design:17: process.castings.core" in str(error.value)
 
 
 def test_a_part_that_reaches_through_cannot_be_poured_round() -> None:

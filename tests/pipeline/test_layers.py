@@ -13,7 +13,7 @@ ORDER = [  # a file imports only from those before it
     "errors", "units", "document", "fields", "attachments", "records", "limits",
     "wanted", "palette", "drilling", "tolerances", "process", "design", "steps",
     "bodies", "parts", "search_fields", "searching", "hole_fields", "drilling_fields",
-    "days", "process_fields",
+    "days", "mould_fields", "process_fields",
     "cross_checks",
     "load", "design_out", "vary", "rewrite",
     "shipped", "starter", "reference", "system_libraries", "kernel", "ball", "axes", "weigh",

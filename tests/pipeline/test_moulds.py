@@ -13,17 +13,11 @@ from pipeline.errors import ToolingError
 from pipeline.load import read_design
 from pipeline.moulds import Tool, asked_splits, block_axes, tool_of
 from shapes.boundary import moments_of_solid
+from tests.pipeline.cast_text import HEAD
 
-BALL = """\
-format: corewright 1
-name: Dunlin
-revision: A
-units: mm
-ball: {diameter: 217, weight: 15 lb}
-materials:
-  clay: {density: 2.3}
-  foam: {density: free, from: 0.4, to: 1.8}
-parts:
+BALL = (
+    HEAD
+    + """\
   - {name: core, material: clay, shape: sphere, diameter: 100}
   - {name: cover, material: foam, shape: sphere, diameter: 217}
 process:
@@ -31,6 +25,7 @@ process:
     core:
       parting: [{pull: [0, 0, 1]}]
 """
+)
 
 
 def tool(*lines: str, base: str = BALL) -> Tool:
@@ -105,7 +100,7 @@ def test_the_block_turns_with_the_pull_as_little_as_it_can(pull: tuple[float, ..
 def test_what_makes_no_mould_is_refused_at_its_place(line: str, words: str) -> None:
     with pytest.raises(ToolingError, match=words) as error:
         tool(line)
-    assert f"design:15: process.castings.core.{line.split(':')[0]}" in str(error.value)
+    assert f"design:16: process.castings.core.{line.split(':')[0]}" in str(error.value)
 
 
 def test_a_plane_beside_the_casting_parts_nothing() -> None:
