@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import distance_transform_cdt
 
 from shapes.errors import SolidError
 from shapes.moments import Array, Indices, Mask
 
-_CELLS = 1.5  # of the grid, for each triangle
-_MOST_CELLS = 96  # along one side
+_CELLS = 12.0  # of the grid, for each triangle: few of them hold any
+_MOST_CELLS = 200  # along one side
 _EDGE = 1e-9  # a ray that passes a triangle's side by so little, as a share, still meets it
 _LEAST_MM = 1e-7
 _AT_ONCE = 1_000_000  # pairs of a ray and a triangle
@@ -18,7 +19,11 @@ _AT_ONCE = 1_000_000  # pairs of a ray and a triangle
 
 @dataclass(frozen=True, eq=False)
 class _Grid:
-    """Even cells over triangles, and which of them have boxes that reach into each cell."""
+    """Even cells over triangles, and which of them have boxes that reach into each cell.
+
+    `clear` is for each cell how many cells away, along axes and diagonals, the nearest is that
+    has any triangles.
+    """
 
     corners: Array
     normals: Array
@@ -29,6 +34,7 @@ class _Grid:
     side: Indices
     starts: Indices
     listed: Indices
+    clear: Indices
 
     @property
     def slack_mm(self) -> float:
@@ -40,7 +46,8 @@ def exits(starts: Array, ways: Array, own: Indices, corners: Array) -> tuple[Arr
     """How far it is from each start to where the ray leaves the body, mm, and by which triangle.
 
     The rays walk through the cells of an even grid side by side (Amanatides and Woo 1987, A fast
-    voxel traversal algorithm; from memory) and are held against the triangles there.
+    voxel traversal algorithm; from memory), over empty ones in leaps, and are held against the
+    triangles there.
 
     Args:
         starts: shape (n, 3), on the mesh.
@@ -53,27 +60,30 @@ def exits(starts: Array, ways: Array, own: Indices, corners: Array) -> tuple[Arr
     """
     grid = _grid(corners)
     found, met = np.full(len(starts), np.inf), np.full(len(starts), -1)
-    spot = (starts - grid.low) / grid.size
-    cell = np.floor(spot).astype(np.int64).clip(0, grid.side - 1)
     step = np.where(ways < 0.0, -1, 1)
     with np.errstate(divide="ignore", invalid="ignore"):
         stride = np.where(ways != 0.0, np.abs(grid.size / ways), np.inf)
-        after = np.where(ways != 0.0, (cell + (step > 0) - spot) * grid.size / ways, np.inf)
+        edges = np.where(ways > 0.0, grid.low + grid.side * grid.size, grid.low)
+        out = np.where(ways != 0.0, (edges - starts) / ways, np.inf).min(axis=1)
     rows = np.arange(len(starts))
-    number = (cell[:, 0] * grid.side[1] + cell[:, 1]) * grid.side[2] + cell[:, 2]
-    jump = step * np.array([grid.side[1] * grid.side[2], grid.side[2], 1])
+    cell, after = _entered(grid, starts, ways, np.zeros(len(starts)))
     while len(rows):
+        number = (cell[:, 0] * grid.side[1] + cell[:, 1]) * grid.side[2] + cell[:, 2]
         axis = after.argmin(axis=1)
         at = np.arange(len(rows)), axis
         leaves = after[at]
         _meet(found, met, rows, number, leaves, starts, ways, own, grid)
-        cell[at] += step[at]
-        number += jump[at]
-        after[at] += stride[at]
+        cell[at] += step[rows, axis]
+        after[at] += stride[rows, axis]
+        # from where it leaves, a ray may go on so many widths of cells and stay among empty ones
+        leap = leaves + np.maximum(grid.clear[number] - 2, 0) * stride[rows].min(axis=1)
         inside = (cell[at] >= 0) & (cell[at] < grid.side[axis]) & (found[rows] > leaves)
-        if not inside.all():
-            rows, cell, step, jump, stride, after, number = (
-                a[inside] for a in (rows, cell, step, jump, stride, after, number)
+        inside &= leap < out[rows]
+        rows, cell, after = rows[inside], cell[inside], after[inside]
+        (far,) = np.nonzero(leap[inside] > leaves[inside])
+        if len(far):
+            cell[far], after[far] = _entered(
+                grid, starts[rows[far]], ways[rows[far]], leap[inside][far]
             )
     if not np.isfinite(found).all():
         row = int(np.flatnonzero(~np.isfinite(found))[0])
@@ -83,6 +93,15 @@ def exits(starts: Array, ways: Array, own: Indices, corners: Array) -> tuple[Arr
             " the mesh does not close"
         )
     return found, met
+
+
+def _entered(grid: _Grid, starts: Array, ways: Array, t: Array) -> tuple[Indices, Array]:
+    """The cells that rays are in at t, shape (n, 3), and where they leave them along each axis."""
+    spot = (starts + t[:, None] * ways - grid.low) / grid.size
+    cell = np.floor(spot).astype(np.int64).clip(0, grid.side - 1)
+    edge = grid.low + (cell + (ways > 0.0)) * grid.size
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return cell, np.where(ways != 0.0, (edge - starts) / ways, np.inf)
 
 
 def _meet(
@@ -155,4 +174,6 @@ def _grid(corners: Array) -> _Grid:
     starts = np.searchsorted(cell[order], np.arange(side.prod() + 1))
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     levels = np.einsum("ij,ij->i", normals, corners[:, 0])
-    return _Grid(corners, normals, levels, low, size, side, starts, owner[order])
+    empty = (np.diff(starts) == 0).reshape(tuple(side))
+    clear = distance_transform_cdt(empty, "chessboard").ravel()
+    return _Grid(corners, normals, levels, low, size, side, starts, owner[order], clear)
