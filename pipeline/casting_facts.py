@@ -44,6 +44,7 @@ def ball_facts(ball: Ball) -> tuple[Fact, ...]:
     return (
         Fact("general tolerances", f"{named(word)} ({word})", process.tolerance is None),
         Fact("worst shift of a part", f"{shift:g} mm", process.shift_mm is None),
+        _limit("core to ball surface", "at least", process.surface_mm),
     )
 
 
@@ -114,8 +115,16 @@ def tool_facts(tool: Tool) -> tuple[Fact, ...]:
             "least wall", f"{asked.least_wall_mm or LEAST_WALL_MM:g} mm",
             asked.least_wall_mm is None,
         ),
+        _limit("largest ball inside", "at most", asked.thickest_mm),
     ]  # fmt: skip
     return tuple(found)
+
+
+def _limit(label: str, words: str, limit_mm: float | None) -> Fact:
+    """A limit that only the design can give."""
+    if limit_mm is None:
+        return Fact(label, "no limit is known", True)
+    return Fact(label, f"{words} {limit_mm:g} mm")
 
 
 def plane_words(split: Split) -> str:

@@ -21,7 +21,7 @@ from pipeline.solids import solids_of
 from pipeline.tool_checks import Checked
 from pipeline.tool_dxf import write_outlines, write_sections
 from pipeline.tool_faces import face_rows
-from pipeline.tool_findings import findings_of, picture_key
+from pipeline.tool_findings import PLACES, findings_of, picture_key
 from pipeline.tool_groups import (
     Stems,
     cast_group,
@@ -31,7 +31,7 @@ from pipeline.tool_groups import (
     stems_of,
 )
 from pipeline.tool_letter import facts_of, tool_letter
-from pipeline.tool_maps import draft_map, wall_map
+from pipeline.tool_maps import draft_map, place_map, wall_map
 from pipeline.tool_sheets import A3_FIRST, Form, sheets_of, write_sheets
 from pipeline.tooling import Tooling, tooling_of
 
@@ -127,7 +127,10 @@ def _maps(tooling: Tooling, stems: Stems, folder: Path) -> tuple[Package, dict[s
     for tool, out in zip(tooling.tools, tooling.out, strict=True):
         shots.append((tool.casting.name, "draft", "draft", draft_map(name, tool, out)))
     for one in tooling.measured:
-        shots.append((one.casting.name, "least wall", "walls", wall_map(name, one)))
+        called = one.casting.name
+        own = [check for check in tooling.checks if check.casting == called]
+        shots.append((called, "least wall", "walls", wall_map(name, one)))
+        shots.append((called, PLACES, "places", place_map(name, one, own)))
     (folder / _PICTURES).mkdir()
     files, pictures = [], {}
     for casting, rule, word, data in shots:

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from shapes.skin import Skin
     from shapes.thickness import Walls
 
+AS_CAST, AS_CUT = "as cast", "as cut"
 SEAT_MM = 0.1  # flatness of a seat: common practice, no source
 NARROW_MM = 0.5  # a face narrower than this is a sliver: common practice, no source
 _PRACTICE = "common practice, no source"
@@ -55,13 +56,13 @@ class Checked:
         casting: which, or 'ball'.
         finding: value, limit, margin, verdict.
         place_mm: where, in the part's own frame; None where no place is meant.
-        size: whether the place is 'as cast' (cold) or 'as cut'; 'finished' for the ball.
+        size: whether the place is as cast (cold) or as cut.
     """
 
     casting: str
     finding: Finding
     place_mm: Place | None = None
-    size: str = "as cast"
+    size: str = AS_CAST
 
 
 @dataclass(frozen=True, eq=False)
@@ -156,7 +157,7 @@ def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:
     )  # fmt: skip
 
 
-def check_ball(ball: Ball) -> tuple[Checked, ...]:
+def check_ball(ball: Ball, of: Sequence[Measured]) -> tuple[Checked, ...]:
     """What holds of the parts together: no voids, and the core's distance to the ball's surface."""
     whole = Sphere(ball.design.diameter_mm).moments().volume_mm3
     filled = sum(part.claimed.volume_mm3 for part in ball.parts)
@@ -165,10 +166,10 @@ def check_ball(ball: Ball) -> tuple[Checked, ...]:
     gaps = _finding(
         "voids between parts", void, "none", room - void, "mm3", void <= room, _PRACTICE
     )
-    return (Checked("ball", gaps, None, "finished"), *_to_surface(ball))
+    return (Checked("ball", gaps), *_to_surface(ball, of))
 
 
-def _to_surface(ball: Ball) -> Iterator[Checked]:
+def _to_surface(ball: Ball, of: Sequence[Measured]) -> Iterator[Checked]:
     """The core's nearest approach to the ball's surface when all that can be off is off."""
     core = [part for part in ball.parts if part.role in ("inner core", "insert")]
     if not core:
@@ -185,7 +186,17 @@ def _to_surface(ball: Ball) -> Iterator[Checked]:
         f"{name}, after a shift of {shift:g} mm, {size:g} mm of tolerance and {flash:g} mm of "
         "flash; before drilling",
     )  # fmt: skip
-    yield Checked(name, finding, None, "finished")
+    castings = [one for one in of if one.casting.part.name == name]
+    far = max((_farthest(one) for one in castings), key=lambda pair: pair[0])
+    yield Checked(far[2], finding, far[1])
+
+
+def _farthest(of: Measured) -> tuple[float, Place, str]:
+    """The place of a casting that is farthest from the ball's centre, and how far it is."""
+    corners = of.skin.corners_mm
+    away = np.linalg.norm(corners - of.casting.part.body.placement.to_shape(np.zeros(3)), axis=1)
+    row = int(away.argmax())
+    return float(away[row]), _place(corners[row]), of.casting.name
 
 
 def _undercut(tool: Tool, out: Released) -> Checked:
@@ -195,7 +206,7 @@ def _undercut(tool: Tool, out: Released) -> Checked:
         "undercut", area, "none", -area + 0.0, "mm2", area == 0.0, "follows from the pull",
         "by sight along each piece's pull, casting with gates and flats",
     )  # fmt: skip
-    return Checked(tool.casting.name, finding, at.place_mm if at else None, "as cut")
+    return Checked(tool.casting.name, finding, at.place_mm if at else None, AS_CUT)
 
 
 def _low_walls(tool: Tool, out: Released) -> Checked:
@@ -212,7 +223,7 @@ def _low_walls(tool: Tool, out: Released) -> Checked:
         f"highest; least draft {least:.2f}\u00b0; {100.0 * share:.1f} % of the surface is under "
         f"{wanted:g}\u00b0",
     )  # fmt: skip
-    return Checked(tool.casting.name, finding, low[0].place_mm if low else None, "as cut")
+    return Checked(tool.casting.name, finding, low[0].place_mm if low else None, AS_CUT)
 
 
 def _rounding(
@@ -231,15 +242,15 @@ def _rounding(
         total = sum(edge.length_mm for edge in sharp)
         note = f"{why}; {len(sharp)} sharp edges, {total:.0f} mm in all"
         return Checked(
-            name, _at_least(rule, 0.0, least_mm, "mm", asked, note), longest.place_mm, "as cut"
+            name, _at_least(rule, 0.0, least_mm, "mm", asked, note), longest.place_mm, AS_CUT
         )
     if not np.isfinite(radius_mm):
         finding = Finding(
             rule, None, f"at least {least_mm:g} mm", None, "mm", "pass",
             _ASKED if asked else _PRACTICE, "C", f"{why}; nothing bends this way",
         )  # fmt: skip
-        return Checked(name, finding, None, "as cut")
-    return Checked(name, _at_least(rule, radius_mm, least_mm, "mm", asked, why), place_mm, "as cut")
+        return Checked(name, finding, None, AS_CUT)
+    return Checked(name, _at_least(rule, radius_mm, least_mm, "mm", asked, why), place_mm, AS_CUT)
 
 
 def _narrow(name: str, faces: Sequence[FaceSize]) -> Iterator[Checked]:
@@ -250,7 +261,7 @@ def _narrow(name: str, faces: Sequence[FaceSize]) -> Iterator[Checked]:
         note = f"twice area over perimeter; a {least.kind} face of {least.area_mm2:.0f} mm2"
         yield Checked(
             name, _at_least("narrowest face", least.width_mm, NARROW_MM, "mm", False, note),
-            least.centre_mm, "as cut",
+            least.centre_mm, AS_CUT,
         )  # fmt: skip
 
 
@@ -275,7 +286,7 @@ def _mould_wall(tool: Tool, skin: Skin) -> Checked:
     depths = tool.mould.block.depths_mm(skin.corners_mm)
     thin = int(depths.argmin())
     finding = _at_least("least wall of the mould", float(depths[thin]), MOULD_WALL_MM, "mm", False)
-    return Checked(tool.casting.name, finding, _place(skin.corners_mm[thin]), "as cut")
+    return Checked(tool.casting.name, finding, _place(skin.corners_mm[thin]), AS_CUT)
 
 
 def _shrinkage(casting: Casting) -> Finding:

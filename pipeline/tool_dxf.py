@@ -15,7 +15,8 @@ from pipeline.dxf_out import DxfLayer, half_section, outline, write_dxf
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from pipeline.package_files import Package, check_rows, file_of, together
-from pipeline.tool_groups import AS_CAST, AS_CUT, CUT_WORDS, Stems
+from pipeline.tool_checks import AS_CAST, AS_CUT
+from pipeline.tool_groups import CUT_WORDS, Stems
 from shapes.moments import Array
 from shapes.pieces import Split
 from shapes.profile import Profile

@@ -9,6 +9,7 @@ from typing import Any
 from pipeline.tool_checks import Checked
 
 _BY_UNIT = {"mm": 1, "mm2": 0, "mm3": 0, "%": 2}  # decimals worth telling
+PLACES = "places"  # the picture that shows where every check looks
 _BY_RULE = {"largest ball inside": 0}  # its middle is found on a mesh
 
 
@@ -26,7 +27,9 @@ def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[
         for key in ("value", "margin"):
             row[key] = None if row[key] is None else round(row[key], places) + 0.0
         place = None if one.place_mm is None else [round(c, 1) + 0.0 for c in one.place_mm]
-        picture = pictures.get(picture_key(one.casting, one.finding.rule))
+        keys = (one.finding.rule, PLACES) if place else (one.finding.rule,)
+        found_in = (pictures.get(picture_key(one.casting, key)) for key in keys)
+        picture = next((name for name in found_in if name), None)
         found.append(
             {"casting": one.casting, **row, "place_mm": place, "size": one.size, "picture": picture}
         )

@@ -13,8 +13,8 @@ from pipeline.moulds import Tool
 from pipeline.naming import file_stem
 from pipeline.solids import PartSolid
 from pipeline.step import Body, bodies_of
+from pipeline.tool_checks import AS_CAST, AS_CUT
 
-AS_CAST, AS_CUT = "as cast", "as cut"
 CAST_WORDS = "cold castings with stock and rod holes; no shrinkage in them"
 CUT_WORDS = "grown for shrinkage already; do not scale again"
 STEEL, PLATES = "#7C8387", ("#B9A98C", "#D8CDB8", "#98876A", "#C9B99C", "#8C8069", "#E2D9C6")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import radians, sin
 from typing import TYPE_CHECKING
@@ -10,12 +11,13 @@ import numpy as np
 
 from pipeline.casting_facts import LEAST_WALL_MM, draft_deg, way_words
 from pipeline.check import ESTIMATE
-from pipeline.facet_map import Band, FacetMap, banded, facet_map, shares
+from pipeline.facet_map import Band, FacetMap, Place, banded, facet_map, shares
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from pipeline.partings import Released
 from pipeline.scene import UPRIGHT
-from pipeline.tool_checks import Measured
+from pipeline.tool_checks import AS_CUT, Checked, Measured
+from pipeline.tool_findings import decimals
 from shapes.moments import Array, Indices, Mask
 from shapes.pieces import pieces_of
 
@@ -59,8 +61,11 @@ def draft_map(name: str, tool: Tool, out: Released) -> bytes:
         ),
         which,
         UPRIGHT,
-        low[0].place_mm if low else None,
-        f"highest wall under {wanted:g}\u00b0: {low[0].height_mm:.1f} mm" if low else "",
+        (
+            ((low[0].place_mm, f"highest wall under {wanted:g}\u00b0: {low[0].height_mm:.1f} mm"),)
+            if low
+            else ()
+        ),
         (_NOTE,),
     )
     return facet_map(shown)
@@ -105,10 +110,11 @@ def wall_map(name: str, of: Measured) -> bytes:
         from shapes.clearance import least_wall
 
         thin = least_wall(of.casting.as_cast, of.skin, walls)
-    skin, place, said = of.skin, None, ""
+    skin = of.skin
+    places: tuple[tuple[Place, str], ...] = ()
     if thin is not None:
         x, y, z = (float(c) for c in thin[1])
-        place, said = (x, y, z), f"least wall: {thin[0]:.1f} mm"
+        places = (((x, y, z), f"least wall: {thin[0]:.1f} mm"),)
     shown = FacetMap(
         f"{name}, {of.casting.name}: walls",
         "straight through the material from each place; as cast, in the part's own frame",
@@ -121,8 +127,35 @@ def wall_map(name: str, of: Measured) -> bytes:
         ),
         which,
         UPRIGHT,
-        place,
-        said,
+        places,
+        (_NOTE,),
+    )
+    return facet_map(shown)
+
+
+def place_map(name: str, of: Measured, checks: Sequence[Checked]) -> bytes:
+    """Where the checks of a casting look, by number, as PNG.
+
+    Places as cut are put where they are on the cold casting.
+    """
+    shrinkage = of.casting.shrinkage
+    less = np.array([1.0 - shrinkage.across] * 2 + [1.0 - shrinkage.along])
+    places = []
+    for one in checks:
+        if one.place_mm is None:
+            continue
+        x, y, z = (float(c) for c in np.array(one.place_mm) * (less if one.size == AS_CUT else 1.0))
+        f = one.finding
+        value = "" if f.value is None else f": {f.value:.{decimals(f.rule, f.unit)}f} {f.unit}"
+        places.append(((x, y, z), f"{f.rule}{value}"))
+    shown = FacetMap(
+        f"{name}, {of.casting.name}: places",
+        "where each check found its figure, pale where that is behind; as cast, in the part's own frame",
+        of.skin.corners_mm[of.skin.triangles],
+        (),
+        np.zeros(len(of.skin), dtype=np.intp),
+        UPRIGHT,
+        tuple(places),
         (_NOTE,),
     )
     return facet_map(shown)

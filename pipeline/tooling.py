@@ -48,7 +48,7 @@ def tooling_of(ball: Ball) -> Tooling:
     out = tuple(released(ball, tool) for tool in tools)
     found = tuple(measured(casting) for casting in castings)
     checks = (
-        *check_ball(ball),
+        *check_ball(ball, found),
         *(check for one in found for check in check_casting(one)),
         *(check for tool, r in zip(tools, out, strict=True) for check in check_tool(tool, r)),
     )

@@ -50,7 +50,7 @@ def test_the_same_map_gives_the_same_bytes() -> None:
 
 def test_a_place_is_marked() -> None:
     plain = np.array(picture()).astype(int)
-    marked = np.array(picture(place_mm=(0.0, 0.0, 10.0), place_words="the tip")).astype(int)
+    marked = np.array(picture(places=(((0.0, 0.0, 10.0), "the tip"),))).astype(int)
     assert (np.abs(plain - marked).max(axis=2) > 60).sum() > 200
 
 

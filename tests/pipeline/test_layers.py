@@ -39,7 +39,7 @@ ORDER = [  # a file imports only from those before it
     "dimensions", "section_marks", "sheet_frame", "view_signs", "title_block", "sheet_column",
     "sheet_views", "sheet_arrangement", "drawing_sheet",
     "readback", "dates", "package_files", "manifest", "package", "body_files", "tool_groups",
-    "tool_dxf", "tool_maps", "tool_sheets", "changes", "tool_findings", "tool_faces", "letter",
+    "tool_dxf", "tool_findings", "tool_maps", "tool_sheets", "changes", "tool_faces", "letter",
     "tool_letter", "handover",
     "fit_results", "lineup_results", "same_core", "compare",
     "drill_package", "make", "quantities", "verify",
