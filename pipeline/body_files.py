@@ -22,9 +22,9 @@ from pipeline.threemf import compare_3mf, read_3mf, write_3mf
 if TYPE_CHECKING:
     from shapes.facets import Facets
 
-CHORD_MM, ANGLE_RAD = 0.15, 0.25  # stated for every file of triangles
+CHORD_MM, ANGLE_RAD = 0.2, 0.25  # stated for every file of triangles
 _BOX_MM = 0.3  # where a mesh only gives the box that a STEP file is held against
-_ASKED_MM = 0.06  # of the kernel, which keeps two and a half times that
+_ASKED_MM = 0.08  # of the kernel, which keeps two and a half times that
 
 Made = tuple[PackageFile, list[Comparison]]
 

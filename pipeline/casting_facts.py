@@ -11,7 +11,7 @@ from pipeline.ball import Ball
 from pipeline.castings import Casting
 from pipeline.facts import Fact
 from pipeline.moulds import KEYS, Tool
-from pipeline.process import CastingAsked
+from pipeline.process import CastingAsked, ChannelAsked, EjectorAsked, Shrinkage
 from pipeline.tolerances import named
 from shapes.moments import Array
 from shapes.pieces import Split
@@ -26,7 +26,7 @@ LEAST_WALL_MM = 3.0  # common practice, no source
 SHIFT_MM = 1.0  # a guess, to be replaced by a measured one
 MOULDS = {
     "loose": "cast by itself in a mould of its own",
-    "round": "poured round the parts inside, which the rod holds",
+    "round": "poured round the parts inside",
     "none": "no mould",
 }
 
@@ -78,8 +78,9 @@ def hole_lines(casting: Casting) -> tuple[str, ...]:
     lines = ["rod hole", size]
     if asked.depth_mm is None:
         lines.append("to the part inside")
-    if asked.taper_deg:
-        lines.append(f"taper {asked.taper_deg:g}\u00b0 a side")
+    lines.append(f"taper {asked.taper_deg:g}\u00b0 a side" if asked.taper_deg else "no taper")
+    if asked.at_mm != (0.0, 0.0):
+        lines.append(f"about {_said(asked.at_mm)} mm")
     return tuple(lines)
 
 
@@ -97,7 +98,11 @@ def tool_facts(tool: Tool) -> tuple[Fact, ...]:
             asked.upright_mm is None,
         ),
         *(
-            Fact(f"parting plane {k + 1}", plane_words(split), asked.splits is None)
+            Fact(
+                f"parting plane {k + 1}",
+                plane_words(split, tool.casting.shrinkage),
+                asked.splits is None,
+            )
             for k, split in enumerate(tool.splits)
         ),
         Fact("block", f"{sizes} mm", asked.block_mm is None),
@@ -105,10 +110,10 @@ def tool_facts(tool: Tool) -> tuple[Fact, ...]:
             "keys", f"cones \u00d8 {keys.diameter_mm:g} \u00d7 {keys.height_mm:g} mm, one smaller",
             asked.keys is None,
         ),
-        _channels("gates", asked.gates),
-        _channels("vents", asked.vents),
-        Fact("ejector flats", f"{len(asked.ejectors) or 'none'}", not asked.ejectors),
-        Fact("flash allowed", f"{asked.deflash_mm or 0.0:g} mm", asked.deflash_mm is None),
+        *_channels("gate", asked.gates),
+        *_channels("vent", asked.vents),
+        *_ejectors(asked.ejectors),
+        Fact("deflash allowance", f"{asked.deflash_mm or 0.0:g} mm", asked.deflash_mm is None),
         Fact("finest cutter", f"R {asked.cutter_mm or CUTTER_MM:g} mm", asked.cutter_mm is None),
         Fact("least fillet", f"R {asked.fillet_mm or FILLET_MM:g} mm", asked.fillet_mm is None),
         Fact(
@@ -127,10 +132,17 @@ def _limit(label: str, words: str, limit_mm: float | None) -> Fact:
     return Fact(label, f"{words} {limit_mm:g} mm")
 
 
-def plane_words(split: Split) -> str:
-    """A parting plane by its pull and height, in the part's own frame, as cut."""
-    pull = way_words(split.normal)
-    return f"drawn {pull}, {split.height_mm + 0.0:.2f} mm from the part's origin"
+def plane_words(split: Split, shrinkage: Shrinkage | None = None) -> str:
+    """A parting plane by its pull and height in the part's own frame: as cut, and cold."""
+    pull, cut = way_words(split.normal), split.height_mm + 0.0
+    if shrinkage is None or not (shrinkage.along or shrinkage.across):
+        return f"drawn {pull}, {cut:.2f} mm from the part's origin"
+    less = [1.0 - shrinkage.across] * 2 + [1.0 - shrinkage.along]
+    normal = np.array(split.normal) / less  # a cold plane is its image under the inverse
+    cold = cut / float(np.linalg.norm(normal)) + 0.0
+    if round(cold, 2) == round(cut, 2):
+        return f"drawn {pull}, {cut:.2f} mm from the part's origin"
+    return f"drawn {pull}, {cold:.2f} mm from the part's origin cold, {cut:.2f} mm as cut"
 
 
 def way_words(way: Sequence[float] | Array) -> str:
@@ -143,11 +155,37 @@ def way_words(way: Sequence[float] | Array) -> str:
     return f"({said}), {lean:.1f}\u00b0 from Z"
 
 
-def _channels(label: str, asked: Sequence[object]) -> Fact:
+def _channels(label: str, asked: Sequence[ChannelAsked]) -> list[Fact]:
+    """Gates or vents, a line each."""
     if not asked:
-        return Fact(label, "none", True)
-    sizes = ", ".join(f"\u00d8 {one.diameter_mm:g}" for one in asked)  # type: ignore[attr-defined]
-    return Fact(label, f"{len(asked)}: {sizes} mm")
+        return [Fact(f"{label}s", "none", True)]
+    return [
+        Fact(
+            f"{label} {k}",
+            f"\u00d8 {one.diameter_mm:g} mm at the part, toward {way_words(one.toward)} through "
+            f"{_said(one.through_mm)} mm cold, taper {one.taper_deg:g}\u00b0 a side",
+        )
+        for k, one in enumerate(asked, start=1)
+    ]
+
+
+def _ejectors(asked: Sequence[EjectorAsked]) -> list[Fact]:
+    """Ejector flats, a line each."""
+    if not asked:
+        return [Fact("ejector flats", "none", True)]
+    return [
+        Fact(
+            f"ejector flat {k}",
+            f"\u00d8 {one.diameter_mm:g} mm through {_said(one.at_mm)} mm cold, in piece "
+            f"{one.piece}, 0.2 mm proud; on the mould, not on the cold casting's sheet",
+        )
+        for k, one in enumerate(asked, start=1)
+    ]
+
+
+def _said(point: Sequence[float]) -> str:
+    """A point in words, with true minus signs."""
+    return ("[" + ", ".join(f"{c:g}" for c in point) + "]").replace("-", "\u2212")
 
 
 def _shrinkage(casting: Casting) -> Fact:

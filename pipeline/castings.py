@@ -11,11 +11,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from pipeline.ball import Ball, Part, place_of
 from pipeline.errors import KernelFault, ToolingError
 from pipeline.kernel import kernel
 from pipeline.process import CastingAsked, RodAsked, Shrinkage
-from pipeline.rod_holes import Stations, coaxial, depth_to, narrowing, rod_hole, rod_in_mould
+from pipeline.rod_holes import (
+    Stations,
+    coaxial,
+    depth_to,
+    entry_mm,
+    narrowing,
+    rod_hole,
+    rod_in_mould,
+)
 from pipeline.solids import PartSolid, solids_of
 from shapes.claims import lie
 from shapes.halfplane import Relation
@@ -26,6 +36,7 @@ if TYPE_CHECKING:
     from shapes.bars import Bar
 
 NO_SHRINKAGE = Shrinkage(0.0, 0.0)
+_WHOLE = 1e-9  # share of a volume: nothing was cut off
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +54,7 @@ class Casting:
         hole: the rod's hole in the cold casting; None without one.
         rod: the rod as it stands in the mould, long enough to leave any block.
         inside: the parts that it is poured round.
+        reaches_hole: whether its rod goes down the rod hole of a part inside.
     """
 
     part: Part
@@ -55,6 +67,7 @@ class Casting:
     hole: Bar | None = None
     rod: Bar | None = None
     inside: tuple[PartSolid, ...] = ()
+    reaches_hole: bool = False
 
     @property
     def shrinkage(self) -> Shrinkage:
@@ -72,51 +85,76 @@ def castings_of(ball: Ball) -> tuple[Casting, ...]:
     parts = solids_of(ball)
     found: list[Casting] = []
     for k, one in enumerate(parts):
-        found += _castings(ball, one, parts[:k])
+        for casting in _castings(ball, one, parts[:k]):
+            found.append(_with_rod(ball, casting, found))
     return tuple(found)
 
 
-def where(ball: Ball, part: Part) -> str:
-    """The place in the file of what is asked of a casting, for messages."""
-    line, file = ball.design.process.casting(part.name).line, ball.design.file
-    if line:
-        return f"{file}:{line}: process.castings.{part.name}"
-    return place_of(ball.design, next(p for p in ball.design.parts if p.name == part.name))
+def where(ball: Ball, part: Part, key: str = "") -> str:
+    """The place in the file of what is asked of a casting, or of one of its keys, for messages."""
+    asked, file = ball.design.process.casting(part.name), ball.design.file
+    if asked.line:
+        line = dict(asked.lines).get(key, asked.line)
+        return f"{file}:{line}: process.castings.{part.name}{f'.{key}' if key else ''}"
+    design = next(p for p in ball.design.parts if p.name == part.name)
+    return f"{place_of(ball.design, design)}{f', {key}' if key else ''}"
 
 
 def _castings(ball: Ball, one: PartSolid, earlier: Sequence[PartSolid]) -> list[Casting]:
     part, asked = one.part, ball.design.process.casting(one.part.name)
-    relations = [(e, lie(e.part.body, part.body)) for e in earlier]
+    relations = [(e, _lies(e, part)) for e in earlier]
     held = tuple(e for e, relation in relations if relation is Relation.WITHIN)
     mould = asked.mould or ("round" if held else "loose")
     if mould != "round":
-        return [
-            _with_rod(ball, _casting(ball, part, name, mould, lump, ()))
-            for name, lump in _lumps(one)
-        ]
+        return [_casting(ball, part, name, mould, lump, ()) for name, lump in _lumps(one)]
     apart = (Relation.WITHIN, Relation.APART)
     through = [e.part.name for e, relation in relations if relation not in apart]
     if not held or through:
         why = f"'{through[0]}' reaches through its surface" if through else "no part lies inside it"
         raise ToolingError(
-            f"{where(ball, part)}.mould: read 'round', but {why}; a mould can only close round "
+            f"{where(ball, part, 'mould')}: read 'round', but {why}; a mould can only close round "
             "parts that lie wholly inside: write loose or none"
         )
     with kernel():
         whole = part.body.shape.solid()
-    return [_with_rod(ball, _casting(ball, part, part.name, mould, whole, held))]
+    return [_casting(ball, part, part.name, mould, whole, held)]
+
+
+def _lies(inner: PartSolid, outer: Part) -> Relation | None:
+    """How an earlier part lies to a later body; by solids where their shapes do not tell.
+
+    None when it reaches through the body's surface.
+    """
+    found = lie(inner.part.body, outer.body)
+    if found is not None:
+        return found
+    with kernel():
+        from shapes import solid
+        from shapes.boundary import moments_of_lumps
+
+        whole = solid.placed(outer.body.shape.solid(), outer.body.placement)
+        shared = [lump for one in inner.lumps for lump in solid.common(one, [whole])]
+        share = moments_of_lumps(shared).volume_mm3 / inner.part.claimed.volume_mm3
+    if share > 1.0 - _WHOLE:
+        return Relation.WITHIN
+    return Relation.APART if share < _WHOLE else None
 
 
 def _lumps(one: PartSolid) -> list[tuple[str, cq.Solid]]:
-    """The lumps of a part as drawn, each with its name."""
-    name = one.part.name
+    """The lumps of a part as drawn, each with its name; of one that nothing cuts, its own solid."""
+    part = one.part
     with kernel():
+        from shapes.boundary import moments_of_solid
         from shapes.solid import taken_back
 
-        lumps = [taken_back(lump, one.part.body.placement) for lump in one.lumps]
+        if len(one.lumps) == 1:
+            whole, own = part.body.shape.solid(), part.claimed.volume_mm3
+            if abs(moments_of_solid(whole).volume_mm3 / own - 1.0) < _WHOLE:
+                return [(part.name, whole)]
+        lumps = [taken_back(lump, part.body.placement) for lump in one.lumps]
     if len(lumps) == 1:
-        return [(name, lumps[0])]
-    return [(f"{name} ({k})", lump) for k, lump in enumerate(lumps, start=1)]
+        return [(part.name, lumps[0])]
+    return [(f"{part.name} ({k})", lump) for k, lump in enumerate(lumps, start=1)]
 
 
 def _casting(
@@ -127,44 +165,49 @@ def _casting(
     shrinkage = asked.shrinkage or NO_SHRINKAGE
     try:
         with kernel():
-            from shapes import solid
-            from shapes.grown import grown
             from shapes.stock import with_stock
 
             envelope = with_stock(body, asked.stock_mm or 0.0)
-            as_cast = envelope
-            if held:
-                back = part.body.placement
-                inside = [solid.taken_back(lump, back) for one in held for lump in one.lumps]
-                as_cast = solid.single(solid.cut(envelope, inside), "a casting round its parts")
-            as_cut = grown(envelope, shrinkage.along, shrinkage.across)
     except KernelFault as error:
         raise ToolingError(
-            f"{where(ball, part)}: {error}; draw the stock into the part, or leave it out"
+            f"{where(ball, part, 'stock')}: {error}; draw the stock into the part, or leave it out"
         ) from error
+    with kernel():
+        from shapes import solid
+        from shapes.grown import grown
+
+        as_cast = envelope
+        if held:
+            back = part.body.placement
+            inside = [solid.taken_back(lump, back) for one in held for lump in one.lumps]
+            as_cast = solid.single(solid.cut(envelope, inside), "a casting round its parts")
+        as_cut = grown(envelope, shrinkage.along, shrinkage.across)
     return Casting(part, name, asked, mould, envelope, as_cast, as_cut, inside=held)
 
 
-def _with_rod(ball: Ball, casting: Casting) -> Casting:
+def _with_rod(ball: Ball, casting: Casting, earlier: Sequence[Casting]) -> Casting:
     """The casting with the hole of its rod, and the rod in its mould."""
     asked = casting.asked.rod
     if asked is None:
         return casting
-    place = f"{where(ball, casting.part)}.rod"
+    place = where(ball, casting.part, "rod")
     with kernel():
         from shapes import solid
         from shapes.bars import solid_of
 
-        hole = rod_hole(casting.envelope, asked, _inward(ball, casting, asked, place), place)
+        hole = rod_hole(casting.envelope, asked, _inward(casting, asked, place, earlier), place)
         as_cast = solid.single(
             solid.cut(casting.as_cast, [solid_of(hole)]), "a casting with its rod hole"
         )
     scale = casting.shrinkage if casting.mould == "loose" else NO_SHRINKAGE
-    return replace(casting, as_cast=as_cast, hole=hole, rod=rod_in_mould(hole, scale))
+    return replace(
+        casting, as_cast=as_cast, hole=hole, rod=rod_in_mould(hole, scale),
+        reaches_hole=any(_down_hole(casting, asked, one, earlier, place) for one in casting.inside),
+    )  # fmt: skip
 
 
-def _inward(ball: Ball, casting: Casting, asked: RodAsked, place: str) -> Stations:
-    """The rod below where it enters: as deep as asked, or to the part inside and into its hole."""
+def _inward(casting: Casting, asked: RodAsked, place: str, earlier: Sequence[Casting]) -> Stations:
+    """The rod below where it enters: as deep as asked, or to the part inside and down its hole."""
     if asked.depth_mm is not None:
         return narrowing(asked, asked.depth_mm, place)
     back = casting.part.body.placement
@@ -176,16 +219,27 @@ def _inward(ball: Ball, casting: Casting, asked: RodAsked, place: str) -> Statio
             lumps = [taken_back(lump, back) for lump in one.lumps]
         reached = depth_to(casting.envelope, lumps, asked)
         if reached is not None:
-            own = ball.design.process.casting(one.part.name).rod
-            deeper: Stations = ()
-            if own and own.depth_mm and coaxial(own, one.part.body.placement, asked, back):
-                deeper = narrowing(own, own.depth_mm, f"{where(ball, one.part)}.rod")
-            found.append((reached, deeper))
+            found.append((reached, _down_hole(casting, asked, one, earlier, place)))
     if not found:
         raise ToolingError(
             f"{place}.depth: nothing is there, and the rod meets no part inside that would end it; "
             "give its depth"
         )
-    reached, deeper = min(found)
-    below = tuple((at - reached, radius) for at, radius in deeper)
-    return (*below, *narrowing(asked, reached, place))
+    reached, down = min(found)
+    return down or narrowing(asked, reached, place)
+
+
+def _down_hole(
+    casting: Casting, asked: RodAsked, one: PartSolid, earlier: Sequence[Casting], place: str
+) -> Stations:
+    """The rod to where the hole of a part inside begins, and down that; nothing without one."""
+    back, entry = casting.part.body.placement, entry_mm(casting.envelope, asked)
+    own = next((c for c in earlier if c.part is one.part and c.hole is not None), None)
+    if own is None or own.hole is None or own.asked.rod is None or entry is None:
+        return ()
+    if not coaxial(own.asked.rod, own.part.body.placement, asked, back):
+        return ()
+    mouth = own.part.body.placement.to_ball(np.array([own.hole.origin_mm]))[0]
+    depth = float(np.linalg.norm(back.to_ball(np.array([entry]))[0] - mouth))
+    below = tuple((at - depth, radius) for at, radius in own.hole.stations_mm[:-1])
+    return (*below, *narrowing(asked, depth, place))

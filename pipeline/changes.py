@@ -34,15 +34,20 @@ def read_manifest(folder: Path) -> Mapping[str, Any]:
     path = folder / MANIFEST
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise OutputError(f"--since {folder}: it holds no {MANIFEST}: no folder of ours") from None
     except (OSError, ValueError) as error:
         raise OutputError(f"--since {folder}: {path} cannot be read: {error}") from error
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise OutputError(f"--since {folder}: {path} is no manifest of ours")
-    if "castings" not in data or "faces" not in data or "findings" not in data:
+    try:
+        changes(data, data)
+    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        made_by = data.get("made_by", "another command")
         raise OutputError(
-            f"--since {folder}: it was made by `corewright {data.get('made_by', '?')}`; give a "
-            "folder that this version's `corewright handover` made"
-        )
+            f"--since {folder}: it was made by `corewright {made_by}` and does not tell of "
+            "castings, checks and faces; give a folder that this version's `handover` made"
+        ) from error
     return data
 
 

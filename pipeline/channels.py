@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 _RIM = 24
 _SUNK_MM = 1.0  # how far the body of a flat reaches into the casting
 _PROUD_MM = 0.2  # and how far it stands out: a disc that just touches cannot be told from none
-_WAY_OUT_MM = 600.0  # farther than any block's side from a casting
+_TOUCH_MM = 1e-3
+_ALONG_MM = np.linspace(0.0, 1500.0, 1501)  # where a channel is held against others
+_WAY_OUT_MM = 2000.0  # farther than any block's side from a casting
 
 
 def channel(cavity: cq.Solid, asked: ChannelAsked, growth: Array, place: str) -> Bar:
@@ -70,6 +72,32 @@ def check_leaves(bar: Bar, block: Block, place: str) -> None:
             f"{place}.taper: the channel narrows to nothing {depth_mm:.0f} mm before it leaves the "
             "block; take less taper or a wider channel"
         )
+
+
+def check_apart(named: Sequence[tuple[str, Bar]], block: Block) -> None:
+    """Refuse gates, vents, rod and pins that run into one another outside the casting.
+
+    Args:
+        named: each with its place in the file.
+        block: round them.
+
+    Raises:
+        ToolingError: two do; names both.
+    """
+    for k, (place, one) in enumerate(named):
+        start = one.stations_mm[-2][0]
+        points = np.array([one.point_mm(start + along) for along in _ALONG_MM])
+        points = points[block.depths_mm(points) >= 0.0]
+        for other_place, other in named[:k]:
+            low = other.stations_mm[-2][0]
+            along = np.maximum((points - np.array(other.origin_mm)) @ np.array(other.way), low)
+            nearest = np.array(other.origin_mm) + along[:, None] * np.array(other.way)
+            gap = np.linalg.norm(points - nearest, axis=1).min(initial=np.inf)
+            if gap < one.stations_mm[-2][1] + other.stations_mm[-2][1] - _TOUCH_MM:
+                name = other_place.split(".")[-1]
+                raise ToolingError(
+                    f"{place}: it runs into {name} in the mould; move one of the two, or turn it"
+                )
 
 
 def flat_and_pin(

@@ -26,3 +26,12 @@ def decimals(value: float, bound: float, most: int) -> str:
 def inches(length_mm: float, properties: MassProperties, most: int) -> str:
     """A length in inches, as the bound of a ball's radii of gyration defends it."""
     return decimals(float(length_mm) / MM_PER_IN, properties.bound.rg_mm / MM_PER_IN, most)
+
+
+def counted(count: int, what: str) -> str:
+    """A count with its noun.
+
+    >>> counted(1, "flat face"), counted(2, "flat face")
+    ('1 flat face', '2 flat faces')
+    """
+    return f"{count} {what}{'' if count == 1 else 's'}"

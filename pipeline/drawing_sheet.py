@@ -69,7 +69,8 @@ _ISOMETRIC = {
     "cut": "isometric, cut at A\u2013A",
 }
 _NOT_TURNED = (
-    "The body is not turned: its shape is that of the STEP model; overall sizes are given."
+    "No half-section defines this body: its shape is that of the STEP model; overall sizes are "
+    "given."
 )
 
 
@@ -193,6 +194,7 @@ def _datums(
 ) -> tuple[str, ...]:
     """What the datums are, in one note."""
     b = dimensions.datum_is if dimensions else ""
+    b = subject.lowest if b == "the seat" else b
     if not b and subject.datum_b_mm is not None:
         b = "the parting plane"
     elif not b and seat_mm is not None:
@@ -246,7 +248,7 @@ def _views(subject: SheetSubject, projection: ProjectionName) -> _Views:
                 (-below * b, below * b, c),
                 reached_mm=None if cut else reached,
             ),
-            lowest_flat(subject.solids),
+            lowest_flat(subject.solids, reached),
         )
 
 

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     import cadquery as cq
 
 _FLAT_MM = 1e-5  # an edge may leave its plane by as much as ends in a drawing may lie apart
+_MOST_DEGREE = 9  # readers of DXF files are seen to give up on higher ones
+_NEAR_MM = 1e-6
 _WHOLE = 2.0 * pi - 1e-9  # a sweep of this is all the way round
 
 
@@ -159,6 +161,8 @@ def _spline(edge: Any, first: float, last: float, frame: Array, origin: Array) -
     spline = GeomConvert.CurveToBSplineCurve_s(Geom_TrimmedCurve(whole, first, last))
     if spline.IsPeriodic():
         spline.SetNotPeriodic()
+    if spline.Degree() > _MOST_DEGREE:
+        spline = _lowered(spline)
     count = spline.NbPoles()
     poles = _flat([spline.Pole(k) for k in range(1, count + 1)], frame, origin)
     weights = tuple(float(spline.Weight(k)) for k in range(1, count + 1))
@@ -168,6 +172,17 @@ def _spline(edge: Any, first: float, last: float, frame: Array, origin: Array) -
         for _ in range(spline.Multiplicity(k))
     )
     return Spline(spline.Degree(), tuple(poles), knots, weights if spline.IsRational() else ())
+
+
+def _lowered(spline: Any) -> Any:
+    """A spline of a degree that readers of DXF take, within 1e-6 mm of the given one."""
+    from OCP.GeomAbs import GeomAbs_Shape
+    from OCP.GeomConvert import GeomConvert_ApproxCurve
+
+    found = GeomConvert_ApproxCurve(spline, _NEAR_MM, GeomAbs_Shape.GeomAbs_C1, 400, 7)
+    if not found.IsDone() or found.MaxError() > _FLAT_MM:
+        raise KernelFault("an edge of high degree could not be drawn as a DXF spline")
+    return found.Curve()
 
 
 def _flat(points: Sequence[Any], frame: Array, origin: Array) -> list[Point]:

@@ -126,7 +126,9 @@ def _check_folder(place: Path, target: Path, made_by: str) -> None:
         raise OutputError(f"{target} is a file; give the path of a folder")
     here = Path.cwd().resolve()
     if here == place or place in here.parents:
-        raise OutputError(f"{target} is the folder you are in; give the path of another one")
+        raise OutputError(
+            f"{target} is the folder you are in, or one that holds it; give the path of another one"
+        )
     found = [entry for entry in sorted(place.iterdir()) if entry.name not in _DROPPINGS]
     listed = _listed(place)
     if found and listed is None:

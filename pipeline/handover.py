@@ -34,6 +34,7 @@ from pipeline.tool_letter import facts_of, tool_letter
 from pipeline.tool_maps import draft_map, place_map, wall_map
 from pipeline.tool_sheets import A3_FIRST, Form, sheets_of, write_sheets
 from pipeline.tooling import Tooling, tooling_of
+from pipeline.uncollected import uncollected
 
 SIZE = "finished, as cast and as cut, by folder; shrinkage is in the files of as-cut and moulds"
 _PICTURES = "checks"
@@ -70,8 +71,8 @@ def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None
     """
     check_target(target, "handover")
     before = None if since is None else read_manifest(since)
-    tooling = tooling_of(ball)
-    with whole_folder(target, "handover") as work:
+    with uncollected(), whole_folder(target, "handover") as work:
+        tooling = tooling_of(ball)
         folder = work.path
         package, pictures = _write_files(tooling, form, folder)
         rows = findings_of(tooling.checks, pictures)

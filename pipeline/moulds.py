@@ -11,7 +11,7 @@ import numpy as np
 
 from pipeline.ball import Ball
 from pipeline.castings import Casting, where
-from pipeline.channels import channel, check_leaves, flat_and_pin
+from pipeline.channels import channel, check_apart, check_leaves, flat_and_pin
 from pipeline.errors import KernelFault, ToolingError
 from pipeline.kernel import kernel
 from pipeline.process import KeysAsked
@@ -28,6 +28,7 @@ KEYS = KeysAsked(12.0, 6.0)
 WALL_MM = 25.0  # of a block that the design does not size, up to whole
 WHOLE_MM = 5.0
 LEAST_WALL_MM = 5.0  # of any block
+MOST_BLOCK_MM = 1000.0  # more than four balls long: a mistaken unit
 _ROUNDING_MM = 1e-3  # a block just as large as is needed will do
 
 
@@ -43,6 +44,7 @@ class Tool:
         piece_names, bar_names: of its pieces and bars.
         channels: gates and vents.
         keys: for each parting plane.
+        bars: the rod and the pins, as long as they are.
     """
 
     casting: Casting
@@ -53,6 +55,7 @@ class Tool:
     bar_names: tuple[str, ...]
     channels: tuple[Bar, ...]
     keys: tuple[tuple[Bar, ...], ...]
+    bars: tuple[Bar, ...]
 
 
 def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
@@ -66,7 +69,7 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
     Raises:
         ToolingError: the block, a channel, a flat or the planes make no mould.
     """
-    place, asked = where(ball, casting.part), casting.asked
+    asked = casting.asked
     with kernel():
         from shapes import solid
         from shapes.bars import solid_of
@@ -74,8 +77,11 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
 
         scale = growth(casting.shrinkage.along, casting.shrinkage.across)
         pieces = pieces_of(splits)
+        _check_whole(ball, casting, len(pieces))
         flats = [
-            flat_and_pin(casting.as_cut, one, pieces, scale, f"{place}.ejectors[{k}]")
+            flat_and_pin(
+                casting.as_cut, one, pieces, scale, f"{where(ball, casting.part, 'ejectors')}[{k}]"
+            )
             for k, one in enumerate(asked.ejectors)
         ]
         cavity = casting.as_cut
@@ -84,16 +90,22 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
                 solid.fuse([cavity, *(solid_of(flat) for flat, _ in flats)]),
                 "a casting with its ejector flats",
             )
-        block = _block(casting, cavity, splits, place)
-        channels = []
+        block = _block(ball, casting, cavity, splits)
+        channels, named = [], []
         for word, some in (("gates", asked.gates), ("vents", asked.vents)):
             for k, one in enumerate(some):
-                here = f"{place}.{word}[{k}]"
+                here = f"{where(ball, casting.part, word)}[{k}]"
                 bar = channel(cavity, one, scale, here)
                 check_leaves(bar, block, here)
+                named.append((here, bar))
                 channels.append(bar)
     bars = [*((casting.rod,) if casting.rod else ()), *(pin for _, pin in flats)]
-    mould, standing = _cut(casting, cavity, block, splits, channels, bars, place)
+    if casting.rod is not None:
+        named.insert(0, (where(ball, casting.part, "rod"), casting.rod))
+    here = where(ball, casting.part, "ejectors")
+    named += [(f"{here}[{k}]", pin) for k, (_, pin) in enumerate(flats)]
+    check_apart(named, block)
+    mould, standing = _cut(ball, casting, cavity, block, splits, channels, bars)
     rods = ("rod",) if casting.rod else ()
     pins = tuple(f"ejector pin {k + 1}" for k in range(len(flats)))
     return Tool(
@@ -105,7 +117,23 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
         (*rods, *pins),
         tuple(channels),
         standing,
+        tuple(bars),
     )
+
+
+def _check_whole(ball: Ball, casting: Casting, pieces: int) -> None:
+    """Refuse an ejector in a piece that there is not, and a casting with a hollow of its own."""
+    for k, one in enumerate(casting.asked.ejectors):
+        if one.piece > pieces:
+            raise ToolingError(
+                f"{where(ball, casting.part, 'ejectors')}[{k}].piece: read {one.piece}, but the "
+                f"best parting that is found has {pieces} pieces"
+            )
+    if len(casting.as_cut.Shells()) > 1:
+        raise ToolingError(
+            f"{where(ball, casting.part, 'mould')}: the part has a closed hollow, which no mould "
+            "can make; open it, or write mould: none"
+        )
 
 
 def asked_splits(casting: Casting) -> tuple[Split, ...] | None:
@@ -144,14 +172,15 @@ def block_axes(pull: Array) -> Array:
     return np.asarray(np.eye(3) + cross + cross @ cross / (1.0 + cosine))
 
 
-def _block(casting: Casting, cavity: cq.Solid, splits: Sequence[Split], place: str) -> Block:
+def _block(ball: Ball, casting: Casting, cavity: cq.Solid, splits: Sequence[Split]) -> Block:
     """The block as asked, about the middle of the cavity; else with a usual wall."""
     from shapes.extent import extent_mm
     from shapes.mould import Block
 
     axes = block_axes(np.array(splits[-1].normal))
     for k, split in enumerate(splits):
-        _check_plane(split, extent_mm(cavity, np.array(split.normal)), f"{place}.parting[{k}]")
+        place = f"{where(ball, casting.part, 'parting')}[{k}]"
+        _check_plane(split, extent_mm(cavity, np.array(split.normal)), place)
     low, high = np.array([extent_mm(cavity, edge) for edge in axes.T]).T
     if casting.asked.block_mm is None:
         size = np.array(
@@ -160,11 +189,17 @@ def _block(casting: Casting, cavity: cq.Solid, splits: Sequence[Split], place: s
     else:
         size = np.array(casting.asked.block_mm)
         least = high - low + 2.0 * LEAST_WALL_MM
+        need, read = (" x ".join(f"{s:g}" for s in sizes) for sizes in (least.round(2), size))
+        place = where(ball, casting.part, "block")
         if (size < least - _ROUNDING_MM).any():
-            need, read = (" x ".join(f"{s:g}" for s in sizes) for sizes in (least.round(2), size))
             raise ToolingError(
-                f"{place}.block: read {read} mm; the casting with {LEAST_WALL_MM:g} mm of wall all "
-                f"round needs {need} mm or more"
+                f"{place}: read {read} mm; the casting with {LEAST_WALL_MM:g} mm of wall all round "
+                f"needs {need} mm or more"
+            )
+        if (size > MOST_BLOCK_MM).any():
+            raise ToolingError(
+                f"{place}: read {read} mm; no side may be longer than {MOST_BLOCK_MM:g} mm, and "
+                f"the casting needs {need} mm: is a unit missing?"
             )
     return Block(axes @ ((low + high) / 2.0), axes, size)
 
@@ -180,13 +215,13 @@ def _check_plane(split: Split, extent: tuple[float, float], place: str) -> None:
 
 
 def _cut(
+    ball: Ball,
     casting: Casting,
     cavity: cq.Solid,
     block: Block,
     splits: Sequence[Split],
     channels: Sequence[Bar],
     bars: Sequence[Bar],
-    place: str,
 ) -> tuple[Mould, tuple[tuple[Bar, ...], ...]]:
     size = casting.asked.keys or KEYS
     try:
@@ -199,13 +234,13 @@ def _cut(
             )
             if any(len(some) < 2 for some in keys):
                 raise ToolingError(
-                    f"{place}.keys: the parting face has no room for two keys of diameter "
-                    f"{size.diameter_mm:g} mm; take a larger block or smaller keys"
+                    f"{where(ball, casting.part, 'keys')}: the parting face has no room for two "
+                    f"keys of diameter {size.diameter_mm:g} mm; take a larger block or smaller keys"
                 )
             mould = mould_of(cavity, block, splits, channels=channels, bars=bars, keys=keys)
             return mould, keys
     except KernelFault as error:
         raise ToolingError(
-            f"{place}.parting: {error}; every plane must meet the block, and the pieces hold "
-            "together: move a plane or a gate, or take a larger block"
+            f"{where(ball, casting.part, 'parting')}: {error}; every plane must meet the block, "
+            "and the pieces hold together: move a plane or a gate, or take a larger block"
         ) from error

@@ -14,9 +14,11 @@ from pipeline.castings import Casting, where
 from pipeline.errors import ToolingError
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool, asked_splits
+from shapes.moments import Array, Mask
 from shapes.pieces import Direction, Split, opposite
 
 if TYPE_CHECKING:
+    from shapes.bars import Bar
     from shapes.draw import Draw
     from shapes.skin import Skin
 
@@ -32,11 +34,15 @@ class Released:
 
     Attributes:
         draw: of the casting as cut with its flats and gates.
+        caught_mm2: what of that is undercut, but for where the rod stands.
         casting: of the casting alone, for draft.
+        skin: of that, before it was cut at the planes.
     """
 
     draw: Draw
+    caught_mm2: float
     casting: Draw
+    skin: Skin
 
 
 def splits_of(ball: Ball, casting: Casting) -> tuple[Split, ...]:
@@ -54,13 +60,14 @@ def splits_of(ball: Ball, casting: Casting) -> tuple[Split, ...]:
 
         skin = skin_of(casting.as_cut)
         found = best_parting(skin, draft_deg(casting.asked), casting.asked.pieces or 2)
-        trapped = draw(skin, found).trapped_mm2
-    if trapped > TRAPPED_MM2:
+        caught = _caught(draw(skin, found), casting.rod)
+    if caught.area_mm2 > TRAPPED_MM2:
         more = "" if casting.asked.pieces == 3 else ", or take pieces: 3"
         raise ToolingError(
-            f"{where(ball, casting.part)}.parting: the best that is found "
-            f"({'; '.join(plane_words(s) for s in found)}) still leaves {trapped:.0f} mm2 of "
-            f"'{casting.name}' undercut: change the shape{more}, or give the planes"
+            f"{where(ball, casting.part, 'parting')}: the best that is found "
+            f"({'; '.join(plane_words(s) for s in found)}) still leaves {caught.area_mm2:.0f} mm2 "
+            f"of '{casting.name}' undercut, {caught.said}: change the shape{more}, or give the "
+            "planes"
         )
     return found
 
@@ -90,7 +97,7 @@ def best_parting(skin: Skin, wanted_deg: float, pieces: int) -> tuple[Split, ...
 
 
 def released(ball: Ball, tool: Tool) -> Released:
-    """How a mould comes off.
+    """How a mould comes off; where the rod stands there is nothing to come off.
 
     Raises:
         ToolingError: some of the casting or its channels is caught; says where, and by how much.
@@ -99,24 +106,69 @@ def released(ball: Ball, tool: Tool) -> Released:
         from shapes.draw import draw
         from shapes.skin import skin_of
 
-        casting = draw(skin_of(tool.cavity), tool.splits)
+        skin = skin_of(tool.cavity)
+        casting = draw(skin, tool.splits)
         filled = draw(skin_of(tool.mould.filled), tool.splits) if tool.channels else casting
-    for what, drawn in (("the casting", casting), ("the casting with its gates", filled)):
-        if drawn.trapped_mm2 > TRAPPED_MM2:
-            assert drawn.deepest is not None
-            at = ", ".join(f"{c:.1f}" for c in drawn.deepest.place_mm)
-            names = {tool.piece_names[k] for k in np.unique(drawn.pieces[drawn.trapped])}
-            advice = (
-                "move the planes, take more of them, or change the shape"
-                if what == "the casting"
-                else "lay the channel into a parting plane or along the pull, narrowing outwards"
-            )
-            raise ToolingError(
-                f"{where(ball, tool.casting.part)}.parting: {drawn.trapped_mm2:.0f} mm2 of {what} "
-                f"is undercut for {' and '.join(sorted(names))}, worst at [{at}] mm as cut, in "
-                f"the part's own frame; {advice}"
-            )
-    return Released(filled, casting)
+    part, rod = tool.casting.part, tool.casting.rod
+    caught = _caught(casting, rod)
+    if caught.area_mm2 > TRAPPED_MM2:
+        raise ToolingError(
+            f"{where(ball, part, 'parting')}: {caught.area_mm2:.0f} mm2 of the casting is undercut "
+            f"for {_pieces(tool, casting, caught)}, {caught.said}; move the planes, take more of "
+            "them, or change the shape"
+        )
+    caught = _caught(filled, rod)
+    if caught.area_mm2 > TRAPPED_MM2:
+        raise ToolingError(
+            f"{_channel_at(ball, tool, caught)}: {caught.area_mm2:.0f} mm2 of the casting with its "
+            f"gates is undercut for {_pieces(tool, filled, caught)}, {caught.said}; lay the "
+            "channel into a parting plane, or along the pull and narrowing outwards"
+        )
+    return Released(filled, caught.area_mm2, casting, skin)
+
+
+@dataclass(frozen=True, eq=False)
+class _Caught:
+    """What of a casting is undercut: which facets, their area, and the place of the largest."""
+
+    facets: Mask
+    area_mm2: float
+    place_mm: Array
+
+    @property
+    def said(self) -> str:
+        at = ", ".join(f"{c + 0.0:.1f}" for c in self.place_mm)
+        return f"such as at [{at}] mm as cut, in the part's own frame"
+
+
+def _caught(drawn: Draw, rod: Bar | None) -> _Caught:
+    """What is trapped, but for where the rod stands."""
+    facets = drawn.trapped
+    if rod is not None:
+        from_axis = drawn.middles_mm - np.array(rod.origin_mm)
+        along = from_axis @ np.array(rod.way)
+        aside = np.linalg.norm(from_axis - along[:, None] * np.array(rod.way), axis=1)
+        facets = facets & ~((aside < rod.radius_mm) & (along > rod.stations_mm[0][0]))
+    areas = np.where(facets, drawn.areas_mm2, 0.0)
+    return _Caught(facets, float(areas.sum()), drawn.middles_mm[int(areas.argmax())])
+
+
+def _pieces(tool: Tool, drawn: Draw, caught: _Caught) -> str:
+    return " and ".join(tool.piece_names[k] for k in np.unique(drawn.pieces[caught.facets]))
+
+
+def _channel_at(ball: Ball, tool: Tool, caught: _Caught) -> str:
+    """The gate or vent nearest to a place, where it stands in the file."""
+    asked = tool.casting.asked
+    words = [f"gates[{k}]" for k in range(len(asked.gates))]
+    words += [f"vents[{k}]" for k in range(len(asked.vents))]
+    away = [
+        float(np.linalg.norm(np.cross(caught.place_mm - np.array(bar.origin_mm), bar.way)))
+        for bar in tool.channels
+    ]
+    word = words[int(np.argmin(away))]
+    key = word.split("[")[0]
+    return where(ball, tool.casting.part, key) + word.removeprefix(key)
 
 
 def _badness(drawn: Draw, wanted_deg: float) -> tuple[float, float]:

@@ -113,6 +113,7 @@ class CastingAsked:
         block_mm: full sizes of the block along the part's own axes, or those nearest to the pull.
         cutter_mm: radius of the finest cutter for the cavity.
         fillet_mm: least radius of a concave corner of the part.
+        line, lines: where it stands in the file, and each of its keys.
     """
 
     mould: Mould | None = None
@@ -135,6 +136,7 @@ class CastingAsked:
     least_wall_mm: float | None = None
     thickest_mm: float | None = None
     line: int = 0
+    lines: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True)

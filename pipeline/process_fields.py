@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pipeline.days import DAY
-from pipeline.document import Node, Scalar
+from pipeline.document import Entries, Node, Scalar
 from pipeline.fields import Bad, ChoiceKind, NumberKind, QuantityKind, Reading, TextKind
 from pipeline.hole_fields import MadeKind, PlainKind, refuse_at
 from pipeline.mould_fields import (
@@ -137,13 +137,16 @@ CASTING = Record(
 )  # fmt: skip
 
 
+_ALWAYS = ("mould", "method", "stock", "least_wall", "thickest")  # make sense without a mould
+
+
 class CastingKind(MadeKind):
     """One casting."""
 
     def made(
         self, found: dict[str, Any], node: Node, path: str, reading: Reading
     ) -> CastingAsked | Bad:
-        moulded = [k for k in found if k not in ("mould", "method", "stock")]
+        moulded = [k for k in found if k not in _ALWAYS]
         if found.get("mould") == "none" and moulded:
             return refuse_at(
                 node, moulded[0], path, reading, "nothing about a mould beside 'mould: none'"
@@ -182,6 +185,7 @@ class CastingKind(MadeKind):
             least_wall_mm=found.get("least_wall"),
             thickest_mm=found.get("thickest"),
             line=node.line,
+            lines=tuple(node.key_lines.items()) if isinstance(node, Entries) else (),
         )
 
 

@@ -19,9 +19,11 @@ if TYPE_CHECKING:
 
     from shapes.bars import Bar
 
-BEYOND_MM = 1000.0  # how far a rod goes on, out of any block
+BEYOND_MM = 2500.0  # how far a rod goes on, out of any block
 _RIM, _LEVELS = 12, 6  # lines down the hole's side, and places on each, that must lie in the part
 _SAME = 1e-6
+_HAIR_MM = 1e-4
+_LEFT_MM = 0.5  # at least, below the bottom of a hole
 
 Stations = tuple[tuple[float, float], ...]  # along the axis, and the radius there
 
@@ -64,8 +66,19 @@ def rod_hole(envelope: cq.Solid, asked: RodAsked, inward: Stations, place: str) 
     way, outer = (0.0, 0.0, _up(asked)), asked.diameter_mm / 2.0
     hole = Bar(entry, way, (*inward, (BEYOND_MM, outer)))
     depth = -inward[0][0]
-    rim = _rim_mm(envelope, hole)
-    if rim is None or not contains(envelope, _side(hole, rim, depth)).all():
+    through = _through_mm(envelope, hole)
+    if through is None or -through[:, 0].min() > outer:
+        raise ToolingError(
+            f"{place}: a hole of diameter {asked.diameter_mm:g} mm there does not enter the part "
+            "all round near its end; move it, or make it smaller"
+        )
+    deepest = -float(through[:, 1].max())
+    if depth > deepest - _LEFT_MM:
+        raise ToolingError(
+            f"{place}: a depth of {depth:.2f} mm goes through the part, which is {deepest:.2f} mm "
+            "deep there; make it less"
+        )
+    if not contains(envelope, _side(hole, through[:, 0], depth)).all():
         raise ToolingError(
             f"{place}: a hole of diameter {asked.diameter_mm:g} mm and depth {depth:.2f} mm does "
             "not lie in the part all round; move it, or make it smaller"
@@ -74,21 +87,22 @@ def rod_hole(envelope: cq.Solid, asked: RodAsked, inward: Stations, place: str) 
 
 
 def entry_mm(envelope: cq.Solid, asked: RodAsked) -> tuple[float, float, float] | None:
-    """Where the axis of a rod enters a body; None when it misses it."""
+    """Where the axis of a rod enters a body; None when it misses it.
+
+    A line through the pole of a face can be lost, so it is asked again a hair beside it.
+    """
     from shapes.bars import crossings_mm
 
-    origin = np.array([*asked.at_mm, 0.0])
-    found = crossings_mm(envelope, origin, np.array([0.0, 0.0, 1.0]))
-    if len(found) < 2:
-        return None
-    return (*asked.at_mm, float(found[-1] if asked.side == "pin" else found[0]))
+    for aside in (0.0, _HAIR_MM):
+        origin = np.array([asked.at_mm[0] + aside, asked.at_mm[1] + aside, 0.0])
+        found = crossings_mm(envelope, origin, np.array([0.0, 0.0, 1.0]))
+        if len(found) >= 2:
+            return (*asked.at_mm, float(found[-1] if asked.side == "pin" else found[0]))
+    return None
 
 
 def depth_to(envelope: cq.Solid, inside: Sequence[cq.Solid], asked: RodAsked) -> float | None:
-    """How deep a rod goes until it stands on a body inside; None when it meets none.
-
-    Its whole end meets the body, so that no thin skin is left between the two.
-    """
+    """How deep a rod's flat end goes until it touches a body inside; None when it meets none."""
     outer = entry_mm(envelope, asked)
     x, y = asked.at_mm
     if outer is None or all(entry_mm(body, asked) is None for body in inside):
@@ -96,12 +110,13 @@ def depth_to(envelope: cq.Solid, inside: Sequence[cq.Solid], asked: RodAsked) ->
     radius = asked.diameter_mm / 2.0
     turns = [2.0 * pi * k / _RIM for k in range(_RIM)]
     ends = [(x, y), *((x + radius * cos(t), y + radius * sin(t)) for t in turns)]
-    found = []
-    for end in ends:
-        entries = [e for body in inside if (e := entry_mm(body, replace(asked, at_mm=end)))]
-        if entries:
-            found.append(min(abs(outer[2] - entry[2]) for entry in entries))
-    return float(max(found))
+    entries = [
+        entry
+        for end in ends
+        for body in inside
+        if (entry := entry_mm(body, replace(asked, at_mm=end))) is not None
+    ]
+    return float(min(abs(outer[2] - entry[2]) for entry in entries))
 
 
 def rod_in_mould(hole: Bar, shrinkage: Shrinkage) -> Bar:
@@ -130,17 +145,20 @@ def _up(asked: RodAsked) -> float:
     return 1.0 if asked.side == "pin" else -1.0
 
 
-def _rim_mm(envelope: cq.Solid, hole: Bar) -> Array | None:
-    """Along the axis, where each line down the hole's side enters; None when one misses."""
+def _through_mm(envelope: cq.Solid, hole: Bar) -> Array | None:
+    """Along the axis, where lines down the hole's side and its middle enter and leave the part.
+
+    Shape (n, 2): zero at the hole's mouth, less inside; None when a line misses the part.
+    """
     from shapes.bars import crossings_mm
 
     way = np.array(hole.way)
     found = []
-    for start in _round(hole, hole.radius_mm, 0.0):
+    for start in (*_round(hole, hole.radius_mm, 0.0), *_round(hole, _HAIR_MM, 0.0)[:1]):
         crossed = crossings_mm(envelope, start, way)
         if len(crossed) < 2:
             return None
-        found.append(crossed[-1])
+        found.append((crossed[-1], crossed[-2]))
     return np.array(found)
 
 
@@ -148,7 +166,7 @@ def _side(hole: Bar, rim_mm: Array, depth_mm: float) -> Array:
     """Points of the hole's side between where it enters and its bottom, shape (n, 3)."""
     points = []
     for share in np.linspace(0.02, 1.0, _LEVELS):
-        for k, top in enumerate(rim_mm):
+        for k, top in enumerate(rim_mm[:_RIM]):
             along = top + share * (-depth_mm - top)
             points.append(_round(hole, hole.radius_mm, along)[k])
     return np.array(points)

@@ -30,7 +30,7 @@ parts:                       # inside out: an earlier part keeps its space, the 
       - [1.9, -2.5]
       - [2.1, -1.2]
       - {{spline: [[2.2, 0.3], [1.7, 1.6]]}}
-      - {{arc: [0, 2.7], through: [1.06, 2.41]}}
+      - {{arc: [0, 2.7], through: [1.06, 2.365]}}
     round: 0.2               # fillet at every corner
     move: [0, 0, 0.3]        # x, y, z; also  spin: 30  and  tilt: {{by: 5, toward: 90}}
   - {{name: outer core, material: light, shape: sphere, diameter: 7.05}}

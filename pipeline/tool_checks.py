@@ -23,10 +23,11 @@ from pipeline.casting_facts import (
 )
 from pipeline.castings import Casting
 from pipeline.check import Finding, Verdict
+from pipeline.digits import counted
 from pipeline.kernel import kernel
 from pipeline.moulds import LEAST_WALL_MM as MOULD_WALL_MM
 from pipeline.moulds import Tool
-from pipeline.partings import Released
+from pipeline.partings import TRAPPED_MM2, Released
 from pipeline.tolerances import deviation_mm
 from shapes.moments import Array
 from shapes.sphere import Sphere
@@ -42,7 +43,7 @@ SEAT_MM = 0.1  # flatness of a seat: common practice, no source
 NARROW_MM = 0.5  # a face narrower than this is a sliver: common practice, no source
 _PRACTICE = "common practice, no source"
 _ASKED = "the design's own process"
-_EXACT = 1e-9
+_EXACT = 1e-3  # nearer to its limit, a figure that is told to a tenth is on it
 _SEAT_WIDTH_MM = 5.0  # a narrower face is no seat
 
 Place = tuple[float, float, float]
@@ -89,12 +90,12 @@ def measured(casting: Casting) -> Measured:
 def check_casting(of: Measured) -> tuple[Checked, ...]:
     """What holds of the casting itself: walls, thick sections, seats, shrinkage."""
     with kernel():
-        from shapes.clearance import ball_about_mm
+        from shapes.clearance import grown_ball
         from shapes.thickness import largest_ball, tangent_balls_mm
 
         balls = tangent_balls_mm(of.skin, of.walls.through_mm)
         centre, _ = largest_ball(of.skin, balls)
-        radius = ball_about_mm(of.casting.as_cast, centre)
+        radius, centre = grown_ball(of.casting.as_cast, centre)
     asked, name = of.casting.asked, of.casting.name
     found = [
         *_least_wall(of),
@@ -110,20 +111,29 @@ def check_casting(of: Measured) -> tuple[Checked, ...]:
     ]  # fmt: skip
     if of.casting.mould != "none":
         found.append(Checked(name, _shrinkage(of.casting)))
+        found.append(Checked(name, _poured(of.casting)))
+    if of.casting.inside and of.casting.mould != "none":
+        found.append(Checked(name, _held(of.casting)))
     return tuple(found)
 
 
 def _least_wall(of: Measured) -> Iterator[Checked]:
-    """The thinnest place between two sides of the casting."""
-    asked = of.casting.asked.least_wall_mm
+    """The thinnest place between two sides of the casting, or outside a corner of a part inside."""
+    casting, asked = of.casting, of.casting.asked.least_wall_mm
     with kernel():
-        from shapes.clearance import least_wall
+        from shapes.clearance import least_wall, nearest_corner
+        from shapes.solid import taken_back
 
-        thin = least_wall(of.casting.as_cast, of.skin, of.walls)
+        thin = least_wall(casting.as_cast, of.skin, of.walls)
+        if casting.inside:
+            back = casting.part.body.placement
+            inside = [taken_back(lump, back) for one in casting.inside for lump in one.lumps]
+            corner = nearest_corner(casting.envelope, inside)
+            thin = corner if thin is None else min(thin, corner, key=lambda pair: pair[0])
     if thin is not None:
         wall, place = thin
         finding = _at_least("least wall", wall, asked or LEAST_WALL_MM, "mm", asked is not None)
-        yield Checked(of.casting.name, finding, _place(place))
+        yield Checked(casting.name, finding, _place(place))
 
 
 def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:
@@ -133,7 +143,8 @@ def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:
         from shapes.roundness import sharp_edges, smallest_concave, smallest_convex
         from shapes.skin import skin_of
 
-        skin = skin_of(tool.casting.as_cut)
+        # an ejector's flat is sharp by nature: it is not held against cutter and fillet
+        skin = skin_of(tool.casting.as_cut) if tool.casting.asked.ejectors else out.skin
         faces = face_sizes(tool.casting.as_cut, skin)
         edges = sharp_edges(tool.casting.as_cut)
         convex, concave = smallest_convex(skin), smallest_concave(skin)
@@ -201,12 +212,13 @@ def _farthest(of: Measured) -> tuple[float, Place, str]:
 
 def _undercut(tool: Tool, out: Released) -> Checked:
     """Trapped area of the casting with its gates; a mould that catches more is not made at all."""
-    area, at = out.draw.trapped_mm2, out.draw.deepest
+    area = out.caught_mm2
     finding = _finding(
-        "undercut", area, "none", -area + 0.0, "mm2", area == 0.0, "follows from the pull",
+        "undercut", area, f"at most {TRAPPED_MM2:g} mm2, the mesh's own", TRAPPED_MM2 - area, "mm2",
+        area <= TRAPPED_MM2, "follows from the pull",
         "by sight along each piece's pull, casting with gates and flats",
     )  # fmt: skip
-    return Checked(tool.casting.name, finding, at.place_mm if at else None, AS_CUT)
+    return Checked(tool.casting.name, finding)
 
 
 def _low_walls(tool: Tool, out: Released) -> Checked:
@@ -240,7 +252,7 @@ def _rounding(
     if sharp:
         longest = max(sharp, key=lambda edge: edge.length_mm)
         total = sum(edge.length_mm for edge in sharp)
-        note = f"{why}; {len(sharp)} sharp edges, {total:.0f} mm in all"
+        note = f"{why}; {counted(len(sharp), 'sharp edge')}, {total:.0f} mm in all"
         return Checked(
             name, _at_least(rule, 0.0, least_mm, "mm", asked, note), longest.place_mm, AS_CUT
         )
@@ -274,7 +286,7 @@ def _seats(name: str, faces: Sequence[FaceSize]) -> Iterator[Checked]:
     ]
     if flat:
         spread, worst = max(flat, key=lambda pair: pair[0])
-        note = f"{len(flat)} flat faces, 5 mm wide or more"
+        note = f"{counted(len(flat), 'flat face')} 5 mm wide or more"
         yield Checked(
             name, _at_most("flatness of seats", spread, SEAT_MM, "mm", False, note),
             worst.centre_mm,
@@ -295,12 +307,35 @@ def _shrinkage(casting: Casting) -> Finding:
     value = None if given is None else 100.0 * given.along
     said = bool(given and given.source)
     note = given.source if given and given.source else "its source is not said"
+    if given is not None and given.along != given.across:
+        note = f"along the axis; {100.0 * given.across:g} % across; {note}"
     if given is None:
         note = "not given: the mould is cut to the size of the casting"
     verdict: Verdict = "pass" if said else "not determined"
     return Finding(
         "shrinkage measured", value, "from a trial pour", None, "%", verdict, _PRACTICE, "C", note
     )
+
+
+def _poured(casting: Casting) -> Finding:
+    """Whether there is a gate to pour it through."""
+    count = len(casting.asked.gates)
+    verdict: Verdict = "pass" if count else "not determined"
+    note = "" if count else "the design gives no gate, so the mould has none"
+    return Finding("gates", count, "at least one", None, "", verdict, _PRACTICE, "C", note)
+
+
+def _held(casting: Casting) -> Finding:
+    """Whether a rod holds the parts that a casting is poured round, in holes of their own."""
+    rod = casting.asked.rod
+    verdict: Verdict = "pass" if casting.reaches_hole else "not determined"
+    note = "" if rod else "the design gives no rod, so nothing holds what is inside"
+    if rod and not casting.reaches_hole:
+        note = "the rod only stands on the part inside, which has no rod hole in its line"
+    return Finding(
+        "parts inside held", None, "by a rod in their rod hole", None, "", verdict, _PRACTICE, "C",
+        note,
+    )  # fmt: skip
 
 
 def _at_least(

@@ -13,6 +13,7 @@ from pipeline.castings import Casting
 from pipeline.dxf_back import DxfDue, compare_dxf, due_of_section, read_dxf
 from pipeline.dxf_out import DxfLayer, half_section, outline, write_dxf
 from pipeline.kernel import kernel
+from pipeline.mould_features import in_plane
 from pipeline.moulds import Tool
 from pipeline.package_files import Package, check_rows, file_of, together
 from pipeline.tool_checks import AS_CAST, AS_CUT
@@ -84,8 +85,9 @@ def write_outlines(tool: Tool, stems: Stems, folder: Path) -> Package:
             _written(
                 f"{FOLDER}/{stem}-parting-{k + 1}.dxf",
                 f"outline of {tool.casting.name} with its gates at parting plane {k + 1} "
-                f"({plane_words(split)}); x along {_said(frame[1])}, y along {_said(frame[2])}; "
-                f"{CUT_WORDS}; DXF, millimetres",
+                f"({plane_words(split)}), seen from where {tool.piece_names[k]} was: as on what is "
+                f"left, for {tool.piece_names[k]} itself mirror it; x along {_said(frame[1])}, y "
+                f"along {_said(frame[2])}; {CUT_WORDS}; DXF, millimetres",
                 [_due(layer, faces, frame)], (layer,), folder,
             )
         )  # fmt: skip
@@ -93,12 +95,9 @@ def write_outlines(tool: Tool, stems: Stems, folder: Path) -> Package:
 
 
 def _frame(tool: Tool, split: Split) -> tuple[Array, Array, Array]:
-    """A plane's origin, x and y: along the block's edges where it is square to one."""
+    """A plane's origin, x and y, as on the sheet of what is left behind."""
     normal = np.array(split.normal)
-    edges = sorted(tool.mould.block.axes.T, key=lambda edge: abs(float(edge @ normal)))
-    x = edges[0] - (edges[0] @ normal) * normal
-    x /= np.linalg.norm(x)
-    return split.height_mm * normal, x, np.cross(normal, x)
+    return split.height_mm * normal, *in_plane(tool, normal)
 
 
 def _due(layer: DxfLayer, faces: Sequence[cq.Face], frame: tuple[Array, Array, Array]) -> DxfDue:

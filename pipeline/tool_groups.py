@@ -18,7 +18,7 @@ from pipeline.tool_checks import AS_CAST, AS_CUT
 CAST_WORDS = "cold castings with stock and rod holes; no shrinkage in them"
 CUT_WORDS = "grown for shrinkage already; do not scale again"
 STEEL, PLATES = "#7C8387", ("#B9A98C", "#D8CDB8", "#98876A", "#C9B99C", "#8C8069", "#E2D9C6")
-POUR = "pour"
+POUR = "contents"  # of the cavity: the casting with its gates, and the parts inside it
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 from pipeline.ball import Ball
 from pipeline.body_files import ANGLE_RAD, CHORD_MM
-from pipeline.casting_facts import ball_facts, casting_facts, tool_facts
+from pipeline.casting_facts import ball_facts, casting_facts, tool_facts, way_words
 from pipeline.castings import Casting
 from pipeline.facts import Fact
 from pipeline.kernel import kernel
@@ -16,8 +16,10 @@ from pipeline.package_files import Package
 from pipeline.readback import CENTROID_SHARE, INERTIA_SHARE, VOLUME_SHARE
 from pipeline.report import SIGNS
 from pipeline.tool_findings import decimals
+from pipeline.tool_groups import stems_of
 from pipeline.tooling import Tooling
 from pipeline.units import MM3_PER_CM3
+from shapes.pieces import pieces_of
 
 CAUTIONS = """\
 ## Before anything is cut or poured
@@ -52,7 +54,7 @@ def tool_letter(
             *([since, ""] if since else []),
             *_sizes(),
             *_castings(tooling.castings),
-            *_moulds(tooling.tools),
+            *_moulds(tooling),
             *_checks(rows),
             *_assumed(tooling),
             *_frames(tooling.ball),
@@ -111,36 +113,69 @@ def _castings(castings: Sequence[Casting]) -> Iterator[str]:
             )
     yield ""
     yield (
-        "As cast is the material of the casting alone; as cut is all that its outside encloses, so "
-        "for a casting that is poured round others it holds them too."
+        "As cast is the material of the casting alone, gates and ejector flats dressed off; as cut "
+        "is all that its outside encloses, so for a casting that is poured round others it holds "
+        "them too."
     )
     yield ""
 
 
-def _moulds(tools: Sequence[Tool]) -> Iterator[str]:
+def _moulds(tooling: Tooling) -> Iterator[str]:
+    """What each mould holds, and its pieces with the files they are in."""
     yield "## Moulds"
     yield ""
-    yield "| mould | block mm | pieces cm3 | poured cm3 | rods and pins cm3 | sum off block by |"
-    yield "| --- | --- | --- | --- | --- | --- |"
+    yield (
+        "| mould | block mm | poured with gates cm3 | the same, kg | parts inside cm3 | "
+        "rods and pins cm3 | sum off block by |"
+    )
+    yield "| --- | --- | --- | --- | --- | --- | --- |"
+    pieces = []
     with kernel():
         from shapes.boundary import moments_of_solid
 
-        for tool in tools:
-            mould = tool.mould
+        cold = {c.name: moments_of_solid(c.as_cast).volume_mm3 for c in tooling.castings}
+        stems = stems_of(tooling.ball, tooling.castings)
+        for tool in tooling.tools:
+            mould, casting = tool.mould, tool.casting
             size = " x ".join(f"{s:g}" for s in mould.block.size_mm)
-            pieces = ", ".join(
-                f"{moments_of_solid(p).volume_mm3 / MM3_PER_CM3:.2f}" for p in mould.pieces
-            )
-            poured = moments_of_solid(mould.pour).volume_mm3 / MM3_PER_CM3
-            bars = sum(moments_of_solid(b).volume_mm3 for b in mould.bars) / MM3_PER_CM3
+            names = {one.part.name for one in casting.inside}
+            held = sum(cold[c.name] for c in tooling.castings if c.part.name in names)
+            poured = moments_of_solid(mould.pour).volume_mm3 - held
+            mass = poured * casting.part.density_g_cm3 / 1e6
+            bars = sum(moments_of_solid(b).volume_mm3 for b in mould.bars)
+            said = " | ".join(f"{v / MM3_PER_CM3:.1f}" for v in (held, bars))
             yield (
-                f"| {_cell(tool.casting.name)} | {size} | {pieces} | {poured:.2f} | {bars:.2f} | "
-                f"{mould.missing_share():.0e} of it |"
+                f"| {_cell(casting.name)} | {size} | {poured / MM3_PER_CM3:.1f} | {mass:.3f} | "
+                f"{said} | {mould.missing_share():.0e} of it |"
             )
+            stem = stems.castings[casting.name]
+            for name, solid, piece in zip(
+                tool.piece_names, mould.pieces, pieces_of(tool.splits), strict=True
+            ):
+                file = f"moulds/{stem}-mould-{name.replace(' ', '-')}_mm.stl"
+                volume = moments_of_solid(solid).volume_mm3 / MM3_PER_CM3
+                pieces.append(
+                    f"| {_cell(casting.name)}, {name} | {way_words(piece.pull)} | {volume:.1f} | "
+                    f"`{file}` |"
+                )
+    yield ""
+    yield "| piece, in the order they are drawn | drawn | cm3 | file |"
+    yield "| --- | --- | --- | --- |"
+    yield from pieces
     yield ""
     yield (
-        "Pieces are numbered in the order in which they are drawn; draw the rod first. Keys and "
-        "sockets are the same cone: give them the clearance that your shop uses."
+        "Draw the rod first. It ends flush with the block: leave as much more as your shop grips. "
+        "Keys and sockets are the same cone: give them the clearance that your shop uses. In a "
+        "mould's STEP file the body *contents* is the casting with its gates and flats, and with "
+        "the parts inside it."
+    )
+    yield ""
+    yield "## To be agreed, since no design says it"
+    yield ""
+    yield (
+        "Material and finish of the mould, tolerances of its cavity, clamping and how the pieces "
+        "are pried apart, release agent, how the mould stands when it is poured, through which "
+        "gate first, and who dresses gates, flats and flash off the casting."
     )
     yield ""
 
@@ -168,17 +203,23 @@ def _checks(rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
 
 
 def _assumed(tooling: Tooling) -> Iterator[str]:
-    """Every value that the design does not give."""
+    """Every value that the design does not give, those of several castings together."""
     facts = [("all castings", fact) for fact in ball_facts(tooling.ball)]
     for casting in tooling.castings:
         facts += [(casting.name, fact) for fact in facts_of(casting, tooling.tool(casting))]
-    rows = [f"| {_cell(name)} | {f.label} | {_cell(f.value)} |" for name, f in facts if f.assumed]
+    found: dict[tuple[str, str], list[str]] = {}
+    for name, fact in facts:
+        if fact.assumed:
+            found.setdefault((fact.label, fact.value), []).append(name)
     yield "## Assumed, since the design does not say"
     yield ""
-    if rows:
-        yield from ("| for | what | taken as |", "| --- | --- | --- |", *rows)
+    if found:
+        yield "| what | taken as | for |"
+        yield "| --- | --- | --- |"
     else:
         yield "Nothing."
+    for (label, value), names in found.items():
+        yield f"| {label} | {_cell(value)} | {_cell(', '.join(names))} |"
     yield ""
 
 

@@ -150,7 +150,7 @@ def place_map(name: str, of: Measured, checks: Sequence[Checked]) -> bytes:
         places.append(((x, y, z), f"{f.rule}{value}"))
     shown = FacetMap(
         f"{name}, {of.casting.name}: places",
-        "where each check found its figure, pale where that is behind; as cast, in the part's own frame",
+        "where each check found its figure, pale where that is behind; as cast, own frame",
         of.skin.corners_mm[of.skin.triangles],
         (),
         np.zeros(len(of.skin), dtype=np.intp),

@@ -22,6 +22,15 @@ from pipeline.castings import Casting
 from pipeline.drawing_sheet import SheetSubject, drawn
 from pipeline.facts import Fact
 from pipeline.kernel import kernel
+from pipeline.mould_features import (
+    at_block,
+    at_part,
+    bars_of,
+    face_up,
+    features,
+    key_word,
+    touches,
+)
 from pipeline.moulds import Tool
 from pipeline.package_files import Package, PackageFile, file_of
 from pipeline.sheet_column import Revision
@@ -35,13 +44,19 @@ from pipeline.tooling import Tooling
 from pipeline.typeset import typeset
 from pipeline.units import MM3_PER_CM3
 from shapes.moments import Array
-from shapes.pieces import pieces_of
 
 if TYPE_CHECKING:
-    from shapes.bars import Bar
+    pass
 
 FOLDER = "drawings"
-_ON_MM = 1e-6
+_OF_CASTINGS = (
+    "draft wanted",
+    "low wall",
+    "parting plane",
+    "deflash",
+    "least wall",
+    "largest ball",
+)
 _POINTS = 48  # along an edge of a parting line
 
 
@@ -68,7 +83,7 @@ class Sheet:
 def sheets_of(tooling: Tooling, stems: Stems) -> tuple[Sheet, ...]:
     """All sheets: castings inside out, each followed by the pieces of its mould."""
     ball = tooling.ball
-    count = len(tooling.castings) + sum(len(tool.piece_names) for tool in tooling.tools)
+    count = len(tooling.castings) + sum(len(t.piece_names) + len(t.bars) for t in tooling.tools)
     found: list[Sheet] = []
     for casting in tooling.castings:
         tool = tooling.tool(casting)
@@ -76,6 +91,8 @@ def sheets_of(tooling: Tooling, stems: Stems) -> tuple[Sheet, ...]:
         if tool is not None:
             for k in range(len(tool.piece_names)):
                 found.append(_of_piece(ball, tool, k, stems, (len(found) + 1, count)))
+            for k in range(len(tool.bars)):
+                found.append(_of_bar(ball, tool, k, stems, (len(found) + 1, count)))
     return tuple(found)
 
 
@@ -104,7 +121,9 @@ def _of_casting(
     callouts = []
     if casting.hole is not None:
         callouts.append(Callout("\n".join(hole_lines(casting)), casting.hole.origin_mm, "front"))
-    facts = [*_weight(casting), *casting_facts(casting), *(tool_facts(tool) if tool else ())]
+    facts = [*_weight(casting), *casting_facts(casting)]
+    if tool is not None:
+        facts += [fact for fact in tool_facts(tool) if fact.label.startswith(_OF_CASTINGS)]
     subject = SheetSubject(
         f"{casting.name}, as cast",
         [casting.as_cast],
@@ -126,8 +145,7 @@ def _of_casting(
 def _of_piece(ball: Ball, tool: Tool, k: int, stems: Stems, number: tuple[int, int]) -> Sheet:
     """A piece of a mould, laid with its parting face up."""
     name, stem = tool.piece_names[k], stems.castings[tool.casting.name]
-    pull = np.array(pieces_of(tool.splits)[k].pull)
-    axes = _face_up(tool, pull)
+    axes, called = face_up(tool, k), name.replace(" ", "-")
     with kernel():
         from shapes.solid import turned_by
 
@@ -137,29 +155,68 @@ def _of_piece(ball: Ball, tool: Tool, k: int, stems: Stems, number: tuple[int, i
         [solid],
         None,
         _title(
-            ball, f"{stem}-{name.replace(' ', '-')}", number, "mould drawing",
+            ball, f"{stem}-{called}", number, "mould drawing",
             f"{ball.design.name}, {tool.casting.name} mould, {name}",
         ),
         (
-            Fact("drawn off", way_words(pull)),
+            Fact("drawn off", way_words(-axes[2])),
             *_across(axes),
-            _shrinkage(tool.casting),
-            *tool_facts(tool),
+            *features(tool, k),
+            *(fact for fact in casting_facts(tool.casting) if fact.label == "shrinkage"),
+            *(fact for fact in tool_facts(tool) if not _told(fact, tool)),
             *ball_facts(ball),
         ),
         (
             "The piece is drawn with its parting face up, at the size that it is cut to: "
-            "shrinkage is in it already.",
+            "shrinkage is in it already. Places are in the sheet's X, Y and Z.",
         ),
         tuple(_bar_callouts(tool, axes, k)),
         _revisions(ball),
         datum_a="the line through the part's origin, square to the parting face",
         lowest="the back of the piece",
     )  # fmt: skip
-    return Sheet(
-        f"{stem}-mould-{name.replace(' ', '-')}", f"drawing of {tool.casting.name} mould, {name}",
-        subject,
+    return Sheet(f"{stem}-mould-{called}", f"drawing of {tool.casting.name} mould, {name}", subject)
+
+
+def _of_bar(ball: Ball, tool: Tool, k: int, stems: Stems, number: tuple[int, int]) -> Sheet:
+    """A rod or pin, as far as it lies in the block, its inner end down."""
+    bar, name = tool.bars[k], tool.bar_names[k]
+    stem, called = stems.castings[tool.casting.name], name.replace(" ", "-")
+    out = float((at_block(tool, bar) - np.array(bar.origin_mm)) @ np.array(bar.way))
+    low = bar.stations_mm[0][0]
+    inner = [(at - low, radius) for at, radius in bar.stations_mm if at < out]
+    stations = (*inner, (out - low, inner[-1][1]))
+    with kernel():
+        from shapes.bars import Bar, section_of, solid_of
+
+        upright = Bar((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), stations)
+        solid, section = solid_of(upright), section_of(upright)
+    subject = SheetSubject(
+        f"{tool.casting.name} mould, {name}",
+        [solid],
+        section,
+        _title(
+            ball, f"{stem}-{called}", number, "mould drawing",
+            f"{ball.design.name}, {tool.casting.name} mould, {name}",
+        ),
+        tuple(ball_facts(ball)[:1]),
+        (
+            "It is drawn as far as it lies in the block, its inner end down: leave as much more as "
+            "your shop grips, and the fit in its bore that your shop uses.",
+        ),
+        (),
+        _revisions(ball),
+        datum_a="its axis",
+        lowest="its inner end",
     )  # fmt: skip
+    return Sheet(f"{stem}-mould-{called}", f"drawing of {tool.casting.name} mould, {name}", subject)
+
+
+def _told(fact: Fact, tool: Tool) -> bool:
+    """Whether the features of a piece tell a fact of its mould already."""
+    asked = tool.casting.asked
+    given = {"gate": asked.gates, "vent": asked.vents, "ejector": asked.ejectors, "keys": True}
+    return any(fact.label.startswith(word) and there for word, there in given.items())
 
 
 def _weight(casting: Casting) -> list[Fact]:
@@ -185,10 +242,6 @@ def _point(place: Array) -> str:
     return ", ".join(words).replace("-", "\u2212")
 
 
-def _shrinkage(casting: Casting) -> Fact:
-    return next(fact for fact in casting_facts(casting) if fact.label == "shrinkage")
-
-
 def _title(ball: Ball, stem: str, number: tuple[int, int], kind: str, title: str) -> TitleBlock:
     process, design = ball.design.process, ball.design
     day = tuple(int(word) for word in design.date.split("-")) if design.date else None
@@ -212,14 +265,6 @@ def _revisions(ball: Ball) -> tuple[Revision, ...]:
     return tuple(Revision(row.index, row.change, row.date, row.by) for row in rows)
 
 
-def _face_up(tool: Tool, pull: Array) -> Array:
-    """Axes of a sheet as rows, in the part's frame: Z against the pull, the others along edges."""
-    edges = sorted(tool.mould.block.axes.T, key=lambda edge: abs(float(edge @ pull)))
-    x = edges[0] - (edges[0] @ pull) * pull
-    x /= np.linalg.norm(x)
-    return np.array([x, np.cross(-pull, x), -pull])
-
-
 def _across(axes: Array) -> tuple[Fact, ...]:
     """How the sheet's axes lie in the part's own frame."""
     return tuple(
@@ -229,33 +274,18 @@ def _across(axes: Array) -> tuple[Fact, ...]:
 
 
 def _bar_callouts(tool: Tool, axes: Array, k: int) -> list[Callout]:
-    """Gates, vents, rod and a key of each plane, where they meet this piece, from above."""
-    asked, rod = tool.casting.asked, tool.casting.rod
-    words = [f"gate \u00d8 {one.diameter_mm:g}" for one in asked.gates]
-    words += [f"vent \u00d8 {one.diameter_mm:g}" for one in asked.vents]
-    spots = [(said, _at_block(tool, bar)) for said, bar in zip(words, tool.channels, strict=True)]
-    if rod is not None:
-        spots.append((f"rod bore \u00d8 {2.0 * rod.stations_mm[-1][1]:.2f}", _at_block(tool, rod)))
-    for keys in tool.keys[: k + 1]:
-        key = keys[1]
-        said = f"key or socket \u00d8 {2.0 * key.radius_mm:g} \u00d7 {key.stations_mm[-1][0]:g}"
-        spots.append((said, np.array(key.origin_mm)))
-    within = pieces_of(tool.splits)[k].within
-    return [
-        Callout(said, _turned(axes, at), "top")
-        for said, at in spots
-        if all(split.heights_mm(at) > -_ON_MM for split in within)
+    """Gates, vents, rod, pins and a key of each plane, where they meet this piece, from above."""
+    spots = [
+        (f"{words} \u00d8 {2.0 * bar.stations_mm[-2][1]:.2f}", at_part(bar))
+        for words, bar in bars_of(tool)
+        if touches(tool, k, at_block(tool, bar))
     ]
-
-
-def _at_block(tool: Tool, bar: Bar) -> Array:
-    """Where a bar leaves the block."""
-    low, high = bar.stations_mm[0][0], bar.stations_mm[-1][0]
-    for _ in range(40):
-        middle = (low + high) / 2.0
-        inside = tool.mould.block.depths_mm(bar.point_mm(middle)[None, :])[0] > 0.0
-        low, high = (middle, high) if inside else (low, middle)
-    return bar.point_mm(low)
+    for j, keys in enumerate(tool.keys[: k + 1]):
+        key = keys[1]
+        size = f"\u00d8 {2.0 * key.radius_mm:g} \u00d7 {key.stations_mm[-1][0]:g}"
+        if touches(tool, k, np.array(key.origin_mm)):
+            spots.append((f"{key_word(j, k)} {size}", np.array(key.origin_mm)))
+    return [Callout(said, _turned(axes, at), "top") for said, at in spots]
 
 
 def _turned(axes: Array, point: Array) -> tuple[float, float, float]:

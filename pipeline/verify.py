@@ -63,6 +63,7 @@ def verify(folder: Path) -> tuple[Seen, ...]:
     found = [*_files(folder, manifest)]
     changed = {seen.what for seen in found if not seen.passed}
     found += _geometry(folder, manifest, changed)
+    found += _findings(folder, manifest)
     found += _figures(folder)
     return tuple(found)
 
@@ -140,8 +141,22 @@ def _held(row: Mapping[str, Any], asked: Callable[[str, str], Any]) -> Seen:
     gap = float(np.abs(np.subtract(found, due)).max())
     unit = row["unit"]
     return Seen(
-        what, gap <= room, "" if gap <= room else f"off by {gap:.6g} {unit}, {room:.3g} is allowed"
+        what,
+        gap <= room,
+        "" if gap <= room else f"off by {gap:.6g} {unit}, {room:.3g} {unit} is allowed",
     )
+
+
+def _findings(folder: Path, manifest: Mapping[str, Any]) -> Iterator[Seen]:
+    """The checks of a tooling package against those that its manifest tells."""
+    stored = folder / "findings.json"
+    if "findings" not in manifest or not stored.is_file():
+        return
+    try:
+        same = json.loads(stored.read_text(encoding="utf-8"))["findings"] == manifest["findings"]
+    except (ValueError, KeyError, TypeError):
+        same = False
+    yield Seen("findings.json", same, "" if same else "it tells other checks than the manifest")
 
 
 def _figures(folder: Path) -> Iterator[Seen]:

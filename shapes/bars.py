@@ -58,8 +58,8 @@ class Bar:
         )
 
 
-def solid_of(bar: Bar) -> cq.Solid:
-    """The bar as a solid, its seam turned away from the planes that a mould parts at."""
+def section_of(bar: Bar) -> Profile:
+    """The half-section of a bar, about its own origin and axis."""
     (low, first), (high, last) = bar.stations_mm[0], bar.stations_mm[-1]
     points = [
         (0.0, low),
@@ -72,13 +72,17 @@ def solid_of(bar: Bar) -> cq.Solid:
     for point in points[1:]:
         if abs(point[0] - kept[-1][0]) + abs(point[1] - kept[-1][1]) > _ON_MM:
             kept.append(point)
-    section = Profile(tuple(Line(a, b) for a, b in pairwise(kept)))
+    return Profile(tuple(Line(a, b) for a, b in pairwise(kept)))
+
+
+def solid_of(bar: Bar) -> cq.Solid:
+    """The bar as a solid, its seam turned away from the planes that a mould parts at."""
     frame = gp_Ax3(gp_Pnt(*bar.origin_mm), gp_Dir(*bar.way))
     spun = gp_Ax3(frame.Location(), frame.Direction(), _seam(bar.way))
     move = gp_Trsf()
     move.SetTransformation(spun, gp_Ax3())
     return gate(
-        BRepBuilderAPI_Transform(turned(section).wrapped, move, True).Shape(), "a round bar"
+        BRepBuilderAPI_Transform(turned(section_of(bar)).wrapped, move, True).Shape(), "a round bar"
     )
 
 

@@ -8,17 +8,22 @@ import numpy as np
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
+from scipy.spatial import cKDTree
 
 from shapes.bars import crossings_mm
+from shapes.facets import facets_of
 from shapes.moments import Array
 from shapes.skin import Skin
 from shapes.thickness import Walls
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     import cadquery as cq
 
 _TRIED = 12  # of the thinnest places of the mesh
 _ON_MM = 1e-4
+_PUSH_MM, _SETTLED_MM = 0.4, 0.01
 
 
 def least_wall(solid: cq.Solid, skin: Skin, walls: Walls) -> tuple[float, Array] | None:
@@ -38,6 +43,32 @@ def least_wall(solid: cq.Solid, skin: Skin, walls: Walls) -> tuple[float, Array]
         if len(beyond):
             found.append((float(beyond[0]), start))
     return min(found, key=lambda pair: pair[0]) if found else None
+
+
+def nearest_corner(outside: cq.Solid, inside: Sequence[cq.Solid]) -> tuple[float, Array]:
+    """The nearest that corners of bodies inside come to the surface of one round them, mm.
+
+    Corners of meshes, which the bodies' own corners and edges are among; measured exactly.
+    """
+    corners = np.concatenate([facets_of(body, 0.5, 0.3).corners_mm for body in inside])
+    skin = facets_of(outside, 0.5, 0.3).corners_mm
+    near = np.argsort(cKDTree(skin).query(corners)[0], kind="stable")[:_TRIED]
+    found = [(ball_about_mm(outside, corners[row]), corners[row]) for row in near]
+    return min(found, key=lambda pair: pair[0])
+
+
+def grown_ball(solid: cq.Solid, centre: Array) -> tuple[float, Array]:
+    """A ball inside a solid pushed about until it cannot grow, to 0.01 mm: radius and centre."""
+    best, step = ball_about_mm(solid, centre), _PUSH_MM
+    while step > _SETTLED_MM:
+        tries = [centre + way * step * axis for axis in np.eye(3) for way in (1.0, -1.0)]
+        sizes = [ball_about_mm(solid, place) for place in tries]
+        row = int(np.argmax(sizes))
+        if sizes[row] > best + 1e-6:
+            best, centre = sizes[row], tries[row]
+        else:
+            step /= 2.0
+    return best, centre
 
 
 def ball_about_mm(solid: cq.Solid, centre: Array) -> float:

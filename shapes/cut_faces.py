@@ -108,9 +108,14 @@ def _common(shape: TopoDS_Shape, tool: TopoDS_Shape) -> TopoDS_Shape:
     return job.Shape()
 
 
-def lowest_flat(solids: Sequence[cq.Solid]) -> float | None:
-    """The height of the lowest level plane face where nothing lies lower; None without one."""
-    lowest = min(solid.BoundingBox(1e-4).zmin for solid in solids)
+def lowest_flat(solids: Sequence[cq.Solid], reached_mm: Array) -> float | None:
+    """The height of the lowest level plane face where nothing lies lower; None without one.
+
+    Args:
+        solids: the bodies.
+        reached_mm: points all over their surface, shape (n, 3), their corners among them.
+    """
+    lowest = float(reached_mm[:, 2].min())
     flats = [
         face.Center().z
         for solid in solids

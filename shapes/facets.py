@@ -82,12 +82,19 @@ def facets_of(solid: cq.Solid, chord_mm: float = CHORD_MM, angle_rad: float = AN
     Raises:
         SolidError: the mesh does not close.
     """
-    best = _meshed(solid, chord_mm, angle_rad)
-    for finer in (1.4, 2.0, 2.8):
+    best: Facets | None = None
+    fault: SolidError | None = None
+    for finer in (1.0, 1.4, 2.0, 2.8):
+        try:
+            other = _meshed(solid, chord_mm / finer, angle_rad / finer)
+        except SolidError as error:  # now and then the kernel leaves a gap; finer it may not
+            fault = error
+            continue
+        best = other if best is None else min(best, other, key=lambda mesh: mesh.sag_mm)
         if best.sag_mm <= _OVER * chord_mm:
             break
-        other = _meshed(solid, chord_mm / finer, angle_rad / finer)
-        best = min(best, other, key=lambda mesh: mesh.sag_mm)
+    if best is None:
+        raise fault or SolidError("the kernel gave no mesh")
     return best
 
 

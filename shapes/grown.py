@@ -9,16 +9,23 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from OCP.BRepBuilderAPI import BRepBuilderAPI_GTransform, BRepBuilderAPI_Transform
+from OCP.BRepBuilderAPI import (
+    BRepBuilderAPI_GTransform,
+    BRepBuilderAPI_NurbsConvert,
+    BRepBuilderAPI_Transform,
+)
 from OCP.gp import gp_GTrsf, gp_Mat, gp_Pnt, gp_Trsf
 
 from shapes.curves import Arc, Bezier, Curve, Line, Point
+from shapes.errors import SolidError
 from shapes.moments import Array, Moments
 from shapes.profile import Profile
 from shapes.solid import gate
 
 if TYPE_CHECKING:
     import cadquery as cq
+
+_GROWN = "a casting grown by its shrinkage"
 
 
 def growth(along: float, across: float) -> Array:
@@ -42,11 +49,14 @@ def grown(solid: cq.Solid, along: float, across: float) -> cq.Solid:
         scale = gp_Trsf()
         scale.SetScale(gp_Pnt(0.0, 0.0, 0.0), 1.0 / (1.0 - along))
         shape = BRepBuilderAPI_Transform(solid.wrapped, scale, True).Shape()
-    else:
-        stretch = gp_GTrsf()
-        stretch.SetVectorialPart(gp_Mat(*(float(x) for x in growth(along, across).ravel())))
-        shape = BRepBuilderAPI_GTransform(solid.wrapped, stretch, True).Shape()
-    return gate(shape, "a casting grown by its shrinkage")
+        return gate(shape, _GROWN)
+    stretch = gp_GTrsf()
+    stretch.SetVectorialPart(gp_Mat(*(float(x) for x in growth(along, across).ravel())))
+    try:
+        return gate(BRepBuilderAPI_GTransform(solid.wrapped, stretch, True).Shape(), _GROWN)
+    except SolidError:  # a ball's poles have been seen to spoil it; splines have none
+        splines = BRepBuilderAPI_NurbsConvert(solid.wrapped, True).Shape()
+        return gate(BRepBuilderAPI_GTransform(splines, stretch, True).Shape(), _GROWN)
 
 
 def grown_moments(moments: Moments, along: float, across: float) -> Moments:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -47,6 +48,11 @@ class Block:
         """How deep points, shape (n, 3), lie below the nearest face; negative outside."""
         local = np.abs((points - self.centre_mm) @ self.axes)
         return np.asarray((self.size_mm / 2.0 - local).min(axis=1))
+
+    def corners_mm(self) -> Array:
+        """Its corners, shape (8, 3)."""
+        ways = np.array(list(product((-0.5, 0.5), repeat=3)))
+        return np.asarray(self.centre_mm + (ways * self.size_mm) @ self.axes.T)
 
     @property
     def diagonal_mm(self) -> float:

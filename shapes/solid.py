@@ -272,7 +272,7 @@ def gate(shape: TopoDS_Shape, what: str) -> cq.Solid:
     from shapes.boundary import moments_of_solid
 
     volume = moments_of_solid(solid).volume_mm3
-    if volume <= 0.0:
+    if not volume > 0.0:  # nor no number at all
         raise SolidError(f"{what} came out of the kernel inside out ({volume:g} mm3)")
     return solid
 

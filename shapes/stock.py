@@ -38,8 +38,9 @@ def with_stock(solid: cq.Solid, stock_mm: float) -> cq.Solid:
             solid.wrapped, stock_mm, _JOIN_MM, BRepOffset_Mode.BRepOffset_Skin, False, False,
             GeomAbs_JoinType.GeomAbs_Arc,
         )  # fmt: skip
-        grown = gate(offset.Shape(), "a body with its stock")
-    except (Standard_Failure, StdFail_NotDone) as error:
+        with np.errstate(all="ignore"):  # what is no surface at all is refused below
+            grown = gate(offset.Shape(), "a body with its stock")
+    except (Standard_Failure, StdFail_NotDone, ValueError) as error:
         raise SolidError("the kernel cannot lay machining stock round this body") from error
     off = float(np.abs(_distances_mm(solid, grown) - stock_mm).max())
     if off > _OFF_MM:

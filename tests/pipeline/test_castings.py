@@ -93,8 +93,9 @@ def test_its_rod_is_steel_and_does_not_grow() -> None:
     [
         ("rod: {diameter: 10}", "no part inside that would end it"),
         ("rod: {diameter: 10, depth: 20, at: [60, 0]}", "misses the part"),
-        ("rod: {diameter: 10, depth: 20, at: [48, 0]}", "does not lie in the part all round"),
-        ("rod: {diameter: 10, depth: 121}", "does not lie in the part all round"),
+        ("rod: {diameter: 10, depth: 20, at: [48, 0]}", "does not enter the part"),
+        ("rod: {diameter: 10, depth: 121}", "goes through the part, which is 120.00 mm deep there"),
+        ("rod: {diameter: 10, depth: 120}", "goes through the part"),
         ("rod: {diameter: 10, depth: 100, taper: 5}", "nothing is left of the diameter"),
         ("mould: round", "no part lies inside it"),
     ],

@@ -113,7 +113,7 @@ def test_a_mould_by_gmsh_adds_up_to_its_block(folder: Path) -> None:
     found = volumes_by_gmsh(folder / "moulds/core-mould.step")
     text = json.loads((folder / "manifest.json").read_text("utf-8"))["castings"][0]["facts"]
     block = np.prod([float(word) for word in text["block"].split(" mm")[0].split(" \u00d7 ")])
-    assert len(found) == 5  # two halves, a rod, a pin, what is poured
+    assert len(found) == 5  # two halves, a rod, a pin, the contents
     assert sum(found.values()) == pytest.approx(block, rel=1e-5)
 
 

@@ -95,12 +95,22 @@ def test_the_block_turns_with_the_pull_as_little_as_it_can(pull: tuple[float, ..
         ("gates: [{toward: [1, 0, 0], diameter: 2, taper: 5}]", "narrows to nothing"),
         ("ejectors: [{at: [49, 0, 0], diameter: 12, piece: 1}]", "over the edge"),
         ("keys: {diameter: 60, height: 20}", "no room for two keys"),
+        ("block: [1100, 150, 150]", "is a unit missing"),
+        (
+            "gates: [{toward: [1, 0, 0], diameter: 8}, {toward: [1, 0.05, 0], diameter: 8}]",
+            "it runs into gates.0. in the mould",
+        ),
+        (
+            "ejectors: [{at: [0, 0, 0], diameter: 12, piece: 2}, {at: [9, 0, 0], diameter: 8, "
+            "piece: 2}]",
+            "it runs into ejectors.0. in the mould",
+        ),
     ],
 )
 def test_what_makes_no_mould_is_refused_at_its_place(line: str, words: str) -> None:
     with pytest.raises(ToolingError, match=words) as error:
         tool(line)
-    assert f"design:16: process.castings.core.{line.split(':')[0]}" in str(error.value)
+    assert f"design:17: process.castings.core.{line.split(':')[0]}" in str(error.value)
 
 
 def test_a_plane_beside_the_casting_parts_nothing() -> None:

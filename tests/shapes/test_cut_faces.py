@@ -9,6 +9,7 @@ import pytest
 from shapes import solid
 from shapes.cut_faces import Plane, behind, lowest_flat, sectioned
 from shapes.errors import SolidError
+from shapes.hidden_lines import reached_by
 from shapes.moments import Array
 
 FRONT, UP = (0.0, -1.0, 0.0), (0.0, 0.0, 1.0)
@@ -52,8 +53,10 @@ def test_half_a_ball_lies_behind_its_middle() -> None:
 
 
 def test_the_seat_of_a_box_is_its_lowest_face() -> None:
-    assert lowest_flat([cq.Solid.makeBox(1.0, 2.0, 3.0, cq.Vector(0, 0, -4))]) == -4.0
+    block = [cq.Solid.makeBox(1.0, 2.0, 3.0, cq.Vector(0, 0, -4))]
+    assert lowest_flat(block, reached_by(block)) == -4.0
 
 
 def test_a_ball_has_no_seat() -> None:
-    assert lowest_flat([solid.sphere(30.0)]) is None
+    ball = [solid.sphere(30.0)]
+    assert lowest_flat(ball, reached_by(ball)) is None
