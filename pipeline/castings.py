@@ -106,7 +106,10 @@ def _castings(ball: Ball, one: PartSolid, earlier: Sequence[PartSolid]) -> list[
     held = tuple(e for e, relation in relations if relation is Relation.WITHIN)
     mould = asked.mould or ("round" if held else "loose")
     if mould != "round":
-        return [_casting(ball, part, name, mould, lump, ()) for name, lump in _lumps(one)]
+        return [
+            _casting(ball, part, name, mould, _without_hollow(ball, part, mould, lump), ())
+            for name, lump in _lumps(one)
+        ]
     apart = (Relation.WITHIN, Relation.APART)
     through = [e.part.name for e, relation in relations if relation not in apart]
     if not held or through:
@@ -157,6 +160,16 @@ def _lumps(one: PartSolid) -> list[tuple[str, cq.Solid]]:
     return [(f"{part.name} ({k})", lump) for k, lump in enumerate(lumps, start=1)]
 
 
+def _without_hollow(ball: Ball, part: Part, mould: str, lump: cq.Solid) -> cq.Solid:
+    """The lump; refused where a mould is to make it and it has a closed hollow."""
+    if mould != "none" and len(lump.Shells()) > 1:
+        raise ToolingError(
+            f"{where(ball, part, 'mould')}: the part has a closed hollow, which no mould can make; "
+            "open it, or write mould: none"
+        )
+    return lump
+
+
 def _casting(
     ball: Ball, part: Part, name: str, mould: str, body: cq.Solid, held: tuple[PartSolid, ...]
 ) -> Casting:
@@ -180,7 +193,14 @@ def _casting(
         if held:
             back = part.body.placement
             inside = [solid.taken_back(lump, back) for one in held for lump in one.lumps]
-            as_cast = solid.single(solid.cut(envelope, inside), "a casting round its parts")
+            lumps = solid.cut(envelope, inside)
+            if len(lumps) != 1:
+                raise ToolingError(
+                    f"{where(ball, part, 'mould')}: its material lies in {len(lumps)} places, some "
+                    "of it in a hollow of another part, which no mould can pour; open the "
+                    "hollow, or make what is in it a part of its own"
+                )
+            (as_cast,) = lumps
         as_cut = grown(envelope, shrinkage.along, shrinkage.across)
     return Casting(part, name, asked, mould, envelope, as_cast, as_cut, inside=held)
 

@@ -45,7 +45,7 @@ def handed_told(handed: Handed, out: Path) -> str:
         if f.verdict == "pass":
             continue
         places = decimals(f.rule, f.unit)
-        value = "undefined" if f.value is None else f"{f.value:.{places}f} {f.unit}"
+        value = "undefined" if f.value is None else f"{f.value:.{places}f} {f.unit}".strip()
         note = f"; {f.note}" if f.note else ""
         lines.append(
             f"{SIGNS[f.verdict]} {one.casting}: {f.rule}: {value} ({f.limit}), {f.verdict}{note}"

@@ -11,6 +11,7 @@ from typing import Any
 from pipeline.ball import Ball
 from pipeline.body_files import write_group
 from pipeline.changes import CHANGES, LETTER, Change, changes, read_manifest, told
+from pipeline.checked import Checked
 from pipeline.dates import stamp
 from pipeline.figures import figures
 from pipeline.folder import check_target, whole_folder
@@ -18,7 +19,6 @@ from pipeline.manifest import identity, write_design, write_manifest
 from pipeline.package_files import Package, file_of, together
 from pipeline.prove import first_route
 from pipeline.solids import solids_of
-from pipeline.tool_checks import Checked
 from pipeline.tool_dxf import write_outlines, write_sections
 from pipeline.tool_faces import face_rows
 from pipeline.tool_findings import PLACES, findings_of, picture_key

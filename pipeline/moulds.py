@@ -77,7 +77,7 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
 
         scale = growth(casting.shrinkage.along, casting.shrinkage.across)
         pieces = pieces_of(splits)
-        _check_whole(ball, casting, len(pieces))
+        _check_ejectors(ball, casting, len(pieces))
         flats = [
             flat_and_pin(
                 casting.as_cut, one, pieces, scale, f"{where(ball, casting.part, 'ejectors')}[{k}]"
@@ -121,19 +121,14 @@ def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
     )
 
 
-def _check_whole(ball: Ball, casting: Casting, pieces: int) -> None:
-    """Refuse an ejector in a piece that there is not, and a casting with a hollow of its own."""
+def _check_ejectors(ball: Ball, casting: Casting, pieces: int) -> None:
+    """Refuse an ejector in a piece that there is not."""
     for k, one in enumerate(casting.asked.ejectors):
         if one.piece > pieces:
             raise ToolingError(
                 f"{where(ball, casting.part, 'ejectors')}[{k}].piece: read {one.piece}, but the "
                 f"best parting that is found has {pieces} pieces"
             )
-    if len(casting.as_cut.Shells()) > 1:
-        raise ToolingError(
-            f"{where(ball, casting.part, 'mould')}: the part has a closed hollow, which no mould "
-            "can make; open it, or write mould: none"
-        )
 
 
 def asked_splits(casting: Casting) -> tuple[Split, ...] | None:

@@ -10,13 +10,13 @@ import numpy as np
 
 from pipeline.casting_facts import plane_words
 from pipeline.castings import Casting
+from pipeline.checked import AS_CAST, AS_CUT
 from pipeline.dxf_back import DxfDue, compare_dxf, due_of_section, read_dxf
 from pipeline.dxf_out import DxfLayer, half_section, outline, write_dxf
 from pipeline.kernel import kernel
 from pipeline.mould_features import in_plane
 from pipeline.moulds import Tool
 from pipeline.package_files import Package, check_rows, file_of, together
-from pipeline.tool_checks import AS_CAST, AS_CUT
 from pipeline.tool_groups import CUT_WORDS, Stems
 from shapes.moments import Array
 from shapes.pieces import Split

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from pipeline.tool_checks import Measured
+from pipeline.casting_checks import Measured
 
 
 def face_rows(measured: Sequence[Measured]) -> dict[str, list[dict[str, Any]]]:

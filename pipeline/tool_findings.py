@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from pipeline.tool_checks import Checked
+from pipeline.checked import Checked
 
 _BY_UNIT = {"mm": 1, "mm2": 0, "mm3": 0, "%": 2}  # decimals worth telling
 PLACES = "places"  # the picture that shows where every check looks
-_BY_RULE = {"largest ball inside": 0}  # its middle is found on a mesh
+_BY_RULE = {"largest ball inside": 0, "gates": 0}  # its middle is found on a mesh
 
 
 def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[dict[str, Any]]:

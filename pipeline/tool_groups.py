@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from pipeline.ball import Ball
 from pipeline.body_files import BodyGroup
 from pipeline.castings import Casting
+from pipeline.checked import AS_CAST, AS_CUT
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from pipeline.naming import file_stem
 from pipeline.solids import PartSolid
 from pipeline.step import Body, bodies_of
-from pipeline.tool_checks import AS_CAST, AS_CUT
 
 CAST_WORDS = "cold castings with stock and rod holes; no shrinkage in them"
 CUT_WORDS = "grown for shrinkage already; do not scale again"

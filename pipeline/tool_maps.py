@@ -9,14 +9,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pipeline.casting_checks import Measured
 from pipeline.casting_facts import LEAST_WALL_MM, draft_deg, way_words
 from pipeline.check import ESTIMATE
+from pipeline.checked import AS_CUT, Checked
 from pipeline.facet_map import Band, FacetMap, Place, banded, facet_map, shares
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from pipeline.partings import Released
 from pipeline.scene import UPRIGHT
-from pipeline.tool_checks import AS_CUT, Checked, Measured
 from pipeline.tool_findings import decimals
 from shapes.moments import Array, Indices, Mask
 from shapes.pieces import pieces_of

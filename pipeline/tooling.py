@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pipeline.ball import Ball
+from pipeline.casting_checks import Measured, check_ball, check_casting, measured
 from pipeline.castings import Casting, castings_of
+from pipeline.checked import Checked
+from pipeline.mould_checks import check_tool
 from pipeline.moulds import Tool, tool_of
 from pipeline.partings import Released, released, splits_of
-from pipeline.tool_checks import Checked, Measured, check_ball, check_casting, check_tool, measured
 
 
 @dataclass(frozen=True, eq=False)

@@ -133,3 +133,33 @@ def test_the_hole_may_enter_at_the_foot() -> None:
     hole = found["core"].hole
     assert hole is not None
     assert (hole.origin_mm, hole.way) == ((0.0, 0.0, -60.0), (0.0, 0.0, -1.0))
+
+
+def test_a_rod_goes_down_through_every_part_into_the_core() -> None:
+    """The cover's rod: through the cover, the outer core's passage and the core's own hole."""
+    asked = CASTINGS + "    cover: {rod: {diameter: 10}}\n"
+    found = {one.name: one for one in castings_of(build_ball(read_design(BALL + asked)))}
+    hole = found["cover"].hole
+    assert hole is not None
+    assert hole.stations_mm[0][0] == pytest.approx(-(108.5 - 65.0) - 30.0)
+    assert found["cover"].reaches_hole
+
+
+def test_an_insert_in_a_body_that_is_no_ball_is_poured_round() -> None:
+    """By solids, since no rule tells how a leaning disc lies in an ellipsoid."""
+    parts = BALL.split("  - {name: core")
+    disc = (
+        "  - {name: disc, material: clay, shape: cylinder, diameter: 40, height: 30, "
+        "tilt: {by: 10, toward: 0}}\n"
+        "  - {name: core, material: clay, shape: ellipsoid, size: [110, 90, 120]}\n"
+    )
+    text = parts[0] + disc + parts[1].split("\n", 1)[1]
+    found = {one.name: one for one in castings_of(build_ball(read_design(text)))}
+    assert found["core"].mould == "round"
+    assert [one.part.name for one in found["core"].inside] == ["disc"]
+
+
+def test_a_rod_without_a_hole_to_go_down_stands_on_the_part() -> None:
+    asked = "process:\n  castings:\n    outer core: {rod: {diameter: 10}}\n"
+    found = {one.name: one for one in castings_of(build_ball(read_design(BALL + asked)))}
+    assert not found["outer core"].reaches_hole

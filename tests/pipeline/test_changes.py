@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from pipeline.changes import Change, changes, told
+from pipeline.changes import Change, changes, read_manifest, told
+from pipeline.errors import OutputError
+from pipeline.folder import FORMAT
 
 FACE = {"kind": "plane", "area_mm2": 100.0, "centre_mm": [0.0, 0.0, 1.0]}
 
@@ -67,3 +71,20 @@ def test_a_page_of_many_changes_is_cut_and_says_so() -> None:
     text = told(many, "old")
     assert "## file: 300" in text
     assert "and 100 more" in text
+
+
+@pytest.mark.parametrize(
+    "lacking",
+    [
+        {"files": None}, {"design": None}, {"castings": [{"name": "core"}]},
+        {"faces": {"core": [{"kind": "plane"}]}}, {"findings": [{"casting": "core"}]},
+    ],
+    ids=["files", "design", "facts", "centre", "value"],
+)  # fmt: skip
+def test_an_earlier_manifest_that_tells_too_little_is_refused(
+    tmp_path: Path, lacking: dict[str, Any]
+) -> None:
+    data = {"format": FORMAT, **manifest(**lacking)}
+    (tmp_path / "manifest.json").write_text(json.dumps(data))
+    with pytest.raises(OutputError, match="--since"):
+        read_manifest(tmp_path)

@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from ezdxf import recover
 from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
+from scipy.spatial import cKDTree
 
 from pipeline.dxf_out import CONTOUR, PARTING, DxfLayer, half_section, outline, write_dxf
 from pipeline.errors import KernelFault
@@ -206,3 +207,25 @@ def test_another_process_writes_the_same_bytes(tmp_path: Path) -> None:
         subprocess.run([sys.executable, "-c", code, str(path)], env=environment, check=True)
         found.add(path.read_bytes())
     assert len(found) == 1
+
+
+def test_an_edge_of_high_degree_is_drawn_by_lower_ones_within_a_hair(tmp_path: Path) -> None:
+    """Readers give up on degrees above nine or so; the kernel goes to 25."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.Geom import Geom_BezierCurve
+    from OCP.gp import gp_Pnt
+    from OCP.TColgp import TColgp_Array1OfPnt
+
+    poles = TColgp_Array1OfPnt(1, 19)
+    for k in range(19):
+        poles.SetValue(k + 1, gp_Pnt(4.0 * k, 30.0 * np.sin(0.9 * k), 0.0))
+    curve = Geom_BezierCurve(poles)
+    edge = cq.Edge(BRepBuilderAPI_MakeEdge(curve).Edge())
+    layer = outline([edge], np.zeros(3), np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+    write_dxf(tmp_path / "high.dxf", [layer])
+    (spline,) = ezdxf.readfile(tmp_path / "high.dxf").modelspace()
+    assert spline.dxf.degree <= 9
+    drawn = np.array([(p.x, p.y) for p in spline.flattening(1e-4)])
+    due = np.array([(p.X(), p.Y()) for p in (curve.Value(t) for t in np.linspace(0, 1, 20001))])
+    gaps = cKDTree(due).query(drawn)[0]
+    assert gaps.max() < 0.02  # of the points that it is held against, which lie that far apart

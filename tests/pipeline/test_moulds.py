@@ -13,6 +13,7 @@ from pipeline.errors import ToolingError
 from pipeline.load import read_design
 from pipeline.moulds import Tool, asked_splits, block_axes, tool_of
 from shapes.boundary import moments_of_solid
+from shapes.pieces import Split
 from tests.pipeline.cast_text import HEAD
 
 BALL = (
@@ -116,4 +117,23 @@ def test_what_makes_no_mould_is_refused_at_its_place(line: str, words: str) -> N
 def test_a_plane_beside_the_casting_parts_nothing() -> None:
     text = BALL.replace("{pull: [0, 0, 1]}", "{pull: [0, 0, 1], at: 90}")
     with pytest.raises(ToolingError, match=r"core\.parting\[0\]: .*beside the casting"):
+        tool(base=text)
+
+
+def test_an_ejector_in_a_piece_that_the_best_parting_lacks_is_refused() -> None:
+    asked = "ejectors: [{at: [0, 0, 0], diameter: 6, piece: 3}]"
+    text = BALL.replace("      parting: [{pull: [0, 0, 1]}]\n", f"      pieces: 3\n      {asked}\n")
+    made = build_ball(read_design(text))
+    casting = castings_of(made)[0]
+    with pytest.raises(ToolingError, match="has 2 pieces"):
+        tool_of(made, casting, (Split((0.0, 1.0, 0.0), 0.0),))
+
+
+def test_a_closed_hollow_is_refused_as_such() -> None:
+    hollow = (
+        "shape: cut, body: {shape: cylinder, diameter: 80, height: 80}, "
+        "away: [{shape: sphere, diameter: 40}]"
+    )
+    text = BALL.replace("shape: sphere, diameter: 100", hollow)
+    with pytest.raises(ToolingError, match="closed hollow"):
         tool(base=text)

@@ -121,3 +121,32 @@ def test_every_check_tells_value_or_why_and_a_verdict() -> None:
         assert found.verdict in ("pass", "fail", "not determined"), name
         assert found.limit, name
         assert found.source, name
+
+
+def test_a_narrow_face_with_sharp_edges_is_a_sliver_and_a_smooth_one_is_not() -> None:
+    """A chamfer of 0.3 mm by 0.3 mm is 0.42 mm wide; a fillet is smooth to its neighbours."""
+    chamfer = "[[0, -30], [40, -30], [40, 29.7], [39.7, 30], [0, 30]]"
+    plain = "[[0, -30], [40, -30], [30, 30], [0, 30]]"
+    sliver = core("narrowest face", ball(f"shape: turned, profile: {chamfer}", "upright: 80"))
+    assert sliver.value == pytest.approx(0.3 * 2.0**0.5, abs=0.01)
+    assert sliver.verdict == "fail"
+    made = ball(f"shape: turned, profile: {plain}, round: 0.3", "upright: 80")
+    smooth = core("narrowest face", made)
+    assert smooth.verdict == "pass"
+    assert "smooth to its neighbours" in smooth.note
+
+
+def test_without_gate_or_rod_it_is_not_determined_how_it_is_poured() -> None:
+    found = findings(build_ball(read_design(HEAD + (
+        "  - {name: core, material: clay, shape: sphere, diameter: 100}\n"
+        "  - {name: cover, material: foam, shape: sphere, diameter: 217}\n"
+    ))))  # fmt: skip
+    assert found["core: gates"].verdict == "not determined"
+    assert found["cover: parts inside held"].verdict == "not determined"
+
+
+def test_a_corner_inside_is_as_near_as_it_is() -> None:
+    """A box of 130 x 130 x 20 in a ball of 217: its corners come to 108.5 - |(65, 65, 10)|."""
+    rest = "  - {name: cover, material: foam, shape: sphere, diameter: 217}\n"
+    found = findings(ball("shape: box, size: [130, 130, 20]", rest=rest))["cover: least wall"]
+    assert found.value == pytest.approx(108.5 - (65.0**2 * 2 + 100.0) ** 0.5, abs=1e-3)
