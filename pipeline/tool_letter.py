@@ -125,7 +125,7 @@ def _moulds(tooling: Tooling) -> Iterator[str]:
     yield "## Moulds"
     yield ""
     yield (
-        "| mould | block mm | poured with gates cm3 | the same, kg | parts inside cm3 | "
+        "| mould | block mm | poured with gates cm3 | the same cured, kg | parts inside cm3 | "
         "rods and pins cm3 | sum off block by |"
     )
     yield "| --- | --- | --- | --- | --- | --- | --- |"
@@ -141,7 +141,11 @@ def _moulds(tooling: Tooling) -> Iterator[str]:
             names = {one.part.name for one in casting.inside}
             held = sum(cold[c.name] for c in tooling.castings if c.part.name in names)
             poured = moments_of_solid(mould.pour).volume_mm3 - held
-            mass = poured * casting.part.density_g_cm3 / 1e6
+            shrunk = casting.shrinkage
+            less = (1.0 - shrunk.along) * (1.0 - shrunk.across) ** 2
+            gates = moments_of_solid(mould.filled).volume_mm3
+            gates = (gates - moments_of_solid(tool.cavity).volume_mm3) * less
+            mass = (cold[casting.name] + gates) * casting.part.density_g_cm3 / 1e6
             bars = sum(moments_of_solid(b).volume_mm3 for b in mould.bars)
             said = " | ".join(f"{v / MM3_PER_CM3:.1f}" for v in (held, bars))
             yield (
