@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pipeline.ball import build_ball
 from pipeline.crew import Crew
+from pipeline.draft_bands import draft_bands
 from pipeline.drawing_sheet import drawn
 from pipeline.effects import has_trial
 from pipeline.layouts import field_of, mapped, within_in
@@ -92,7 +93,11 @@ def tooling() -> dict[str, bytes]:
     sheets = sheets_of(made, stems_of(made.ball, made.castings))
     chosen = {"dunlin-core-sheet.png": "inner-core-as-cast",
               "dunlin-mould-sheet.png": "inner-core-mould-piece-2"}  # fmt: skip
-    found = {"dunlin-draft.png": draft_map("Dunlin", made.tools[0], made.out[0])}
+    found = {
+        "dunlin-draft.png": draft_map(
+            "Dunlin", made.tools[0], made.out[0], draft_bands(made.tools[0], made.out[0])
+        )
+    }
     for name, stem in chosen.items():
         subject = next(one.subject for one in sheets if one.stem == stem)
         found[name] = typeset(drawn(subject, "A3", "first"), "png")

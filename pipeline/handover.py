@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from pipeline.body_files import write_group
 from pipeline.changes import CHANGES, LETTER, Change, changes, read_manifest, told
 from pipeline.checked import Checked
 from pipeline.dates import stamp
+from pipeline.draft_bands import DraftBands, draft_bands
 from pipeline.figures import figures
 from pipeline.folder import check_target, whole_folder
 from pipeline.manifest import identity, write_design, write_manifest
@@ -74,7 +75,14 @@ def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None
     with uncollected(), whole_folder(target, "handover") as work:
         tooling = tooling_of(ball)
         folder = work.path
-        package, pictures = _write_files(tooling, form, folder)
+        bands = [
+            draft_bands(tool, out) for tool, out in zip(tooling.tools, tooling.out, strict=True)
+        ]
+        spread = {
+            tool.casting.name: dict(zip(one.words, one.shares, strict=True))
+            for tool, one in zip(tooling.tools, bands, strict=True)
+        }
+        package, pictures = _write_files(tooling, form, bands, folder)
         rows = findings_of(tooling.checks, pictures)
         more: dict[str, Any] = {
             "castings": [
@@ -86,9 +94,10 @@ def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None
                 for index, casting in enumerate(tooling.castings)
             ],
             "findings": rows,
+            "draft": spread,
             "faces": face_rows(tooling.measured),
         }
-        _write_json(folder / "findings.json", {"findings": rows})
+        _write_json(folder / "findings.json", {"findings": rows, "draft": spread})
         route = first_route(ball)
         _write_json(folder / "figures.json", figures(ball, route.properties, [route], timed=False))
         write_design(ball.design, folder)
@@ -97,20 +106,22 @@ def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None
             found = changes(before, _as_manifest(ball, more, folder))
             (folder / CHANGES).write_text(told(found, since.name), "utf-8", newline="\n")
             said = f"`{CHANGES}` tells what changed since `{since.name}`: {len(found)} things."
-        letter = tool_letter(tooling, rows, package, said)
+        letter = tool_letter(tooling, rows, spread, package, said)
         (folder / LETTER).write_text(letter, "utf-8", newline="\n")
         write_manifest(folder, ball, package, "handover", SIZE, more)
     return Handed(package, tooling.checks, found)
 
 
-def _write_files(tooling: Tooling, form: Form, folder: Path) -> tuple[Package, dict[str, str]]:
+def _write_files(
+    tooling: Tooling, form: Form, bands: Sequence[DraftBands], folder: Path
+) -> tuple[Package, dict[str, str]]:
     """All files of geometry, sheets and pictures; and the pictures by what they are of."""
     ball, castings, tools = tooling.ball, tooling.castings, tooling.tools
     stems, when = stems_of(ball, castings), stamp(ball.design)
     groups = [finished_group(ball, solids_of(ball), stems), cast_group(ball, castings, stems)]
     for tool in tools:
         groups += [cut_group(tool, stems), mould_group(tool, stems)]
-    drawn, pictures = _maps(tooling, stems, folder)
+    drawn, pictures = _maps(tooling, bands, stems, folder)
     packages = [
         *(write_group(group, folder, when) for group in groups),
         *(write_sections(casting, stems, folder) for casting in castings),
@@ -121,12 +132,15 @@ def _write_files(tooling: Tooling, form: Form, folder: Path) -> tuple[Package, d
     return together(packages), pictures
 
 
-def _maps(tooling: Tooling, stems: Stems, folder: Path) -> tuple[Package, dict[str, str]]:
+def _maps(
+    tooling: Tooling, bands: Sequence[DraftBands], stems: Stems, folder: Path
+) -> tuple[Package, dict[str, str]]:
     """The pictures of draft and walls."""
     name = tooling.ball.design.name
     shots: list[tuple[str, str, str, bytes]] = []
-    for tool, out in zip(tooling.tools, tooling.out, strict=True):
-        shots.append((tool.casting.name, "draft", "draft", draft_map(name, tool, out)))
+    for tool, out, one_band in zip(tooling.tools, tooling.out, bands, strict=True):
+        shot = draft_map(name, tool, out, one_band)
+        shots.append((tool.casting.name, "draft", "draft", shot))
     for one in tooling.measured:
         called = one.casting.name
         own = [check for check in tooling.checks if check.casting == called]

@@ -36,13 +36,18 @@ CAUTIONS = """\
 
 
 def tool_letter(
-    tooling: Tooling, rows: Sequence[Mapping[str, Any]], package: Package, since: str
+    tooling: Tooling,
+    rows: Sequence[Mapping[str, Any]],
+    spread: Mapping[str, Mapping[str, str]],
+    package: Package,
+    since: str,
 ) -> str:
     """The README of a tooling package, as Markdown.
 
     Args:
         tooling: castings, moulds and checks.
         rows: the checks, as `pipeline.tool_findings.findings_of` tells them.
+        spread: for each casting the share of its area in each band of draft.
         package: all files with what they are, and how they read back.
         since: a sentence on what changed, or nothing.
     """
@@ -56,6 +61,7 @@ def tool_letter(
             *_castings(tooling.castings),
             *_moulds(tooling),
             *_checks(rows),
+            *_draft(spread),
             *_assumed(tooling),
             *_frames(tooling.ball),
             *_files(package),
@@ -203,6 +209,15 @@ def _checks(rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
         yield f"| {' | '.join(_cell(str(cell)) for cell in (*cells, row['note']))} |"
     yield ""
     yield "Places are in the part's own frame, as it is drawn, at the size that is named."
+    yield ""
+
+
+def _draft(spread: Mapping[str, Mapping[str, str]]) -> Iterator[str]:
+    """How draft is spread over each casting."""
+    yield "## Draft, by shares of the area"
+    yield ""
+    for name, bands in spread.items():
+        yield f"- {name}: {'; '.join(f'{words} {share}' for words, share in bands.items())}"
     yield ""
 
 

@@ -177,6 +177,13 @@ def test_the_letter_lists_every_file_and_every_assumption(folder: Path) -> None:
     assert "do not scale" in text
 
 
+def test_draft_is_told_by_shares_of_the_area(folder: Path) -> None:
+    told = json.loads((folder / "findings.json").read_text("utf-8"))["draft"]["core"]
+    assert told["undercut"] == "none"
+    shares = [float(word.split(" ")[0]) for word in told.values() if word.endswith("%")]
+    assert sum(shares) == pytest.approx(100.0, abs=0.3)
+
+
 def test_the_manifest_has_every_other_file_by_its_hash(folder: Path) -> None:
     manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
     listed = {row["name"]: row["sha256"] for row in manifest["files"]}

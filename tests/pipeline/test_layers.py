@@ -28,7 +28,7 @@ ORDER = [  # a file imports only from those before it
     "bands", "chart_face", "charts", "contours", "crew", "samples", "front",
     "sweep", "sweep_results",
     "layouts", "layouts_results", "pick", "climb", "fit", "pulls", "fit_report",
-    "scene", "facet_map",
+    "scene", "facet_map", "draft_bands",
     "shells", "hatching", "cutaway", "arrows", "views", "sheet", "blocks", "callouts", "arrange",
     "paint", "rods", "job", "stage", "studio", "grounding", "render", "surface_lines",
     "polar_map", "driller", "drill_sheet", "plugs",
