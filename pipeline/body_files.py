@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pipeline.comparison import Comparison, Due
+from pipeline.errors import ToolingError
 from pipeline.glb import write_glb
 from pipeline.glb_back import compare_glb, read_glb
 from pipeline.kernel import kernel
@@ -87,17 +88,26 @@ def write_group(group: BodyGroup, folder: Path, when: str) -> Package:
 
     Raises:
         KernelFault: a file that was read back is not what it should be.
+        ToolingError: the kernel cannot mesh a body; names it.
     """
     (folder / group.stem).parent.mkdir(parents=True, exist_ok=True)
     bodies, due = [], []
     with kernel():
         from shapes.boundary import area_of_solid, moments_of_solid
+        from shapes.errors import SolidError
         from shapes.facets import facets_of
 
         for body in group.bodies:
             moments = moments_of_solid(body.solid) if body.moments is None else body.moments
             chord = _ASKED_MM if group.meshed(body.name) else _BOX_MM
-            mesh, area = facets_of(body.solid, chord, ANGLE_RAD), area_of_solid(body.solid)
+            try:
+                mesh = facets_of(body.solid, chord, ANGLE_RAD)
+            except SolidError as error:
+                raise ToolingError(
+                    f"'{body.name}': {error}, at any fineness; move a plane, a rod or a gate by a "
+                    "little, or give the shrinkage the same every way"
+                ) from error
+            area = area_of_solid(body.solid)
             bodies.append(replace(body, moments=moments))
             due.append(Due(body.name, body.colour, moments, mesh, body.layer, area))
     work = _Work(group, tuple(bodies), tuple(due), folder, when)

@@ -9,6 +9,7 @@ import numpy as np
 
 from pipeline.ball import Ball
 from pipeline.castings import Casting
+from pipeline.channels import PROUD_MM
 from pipeline.facts import Fact
 from pipeline.moulds import KEYS, Tool
 from pipeline.process import CastingAsked, ChannelAsked, EjectorAsked, Shrinkage
@@ -177,7 +178,7 @@ def _ejectors(asked: Sequence[EjectorAsked]) -> list[Fact]:
         Fact(
             f"ejector flat {k}",
             f"\u00d8 {one.diameter_mm:g} mm through {_said(one.at_mm)} mm cold, in piece "
-            f"{one.piece}, 0.2 mm proud; on the mould, not on the cold casting's sheet",
+            f"{one.piece}, {PROUD_MM:g} mm proud; on the mould, not on the cold casting's sheet",
         )
         for k, one in enumerate(asked, start=1)
     ]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from pipeline.errors import OutputError
-from pipeline.folder import FORMAT, MANIFEST
+from pipeline.manifest import NotOurs, read_manifest
 
 LETTER, CHANGES = PAGES = "README.md", "CHANGES.md"  # which follow from the rest
 _SAME_MM = 0.002  # centres and areas are told to a thousandth
@@ -25,21 +24,16 @@ class Change:
     how: str
 
 
-def read_manifest(folder: Path) -> Mapping[str, Any]:
+def earlier(folder: Path) -> Mapping[str, Any]:
     """The manifest of an earlier tooling package.
 
     Raises:
         OutputError: there is none, or it is of another kind of folder.
     """
-    path = folder / MANIFEST
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        raise OutputError(f"--since {folder}: it holds no {MANIFEST}: no folder of ours") from None
-    except (OSError, ValueError) as error:
-        raise OutputError(f"--since {folder}: {path} cannot be read: {error}") from error
-    if not isinstance(data, dict) or data.get("format") != FORMAT:
-        raise OutputError(f"--since {folder}: {path} is no manifest of ours")
+        data = read_manifest(folder)
+    except NotOurs as error:
+        raise OutputError(f"--since {folder}: {error}") from error
     try:
         changes(data, data)
     except (KeyError, TypeError, AttributeError, ValueError) as error:

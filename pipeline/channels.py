@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _RIM = 24
 _SUNK_MM = 1.0  # how far the body of a flat reaches into the casting
-_PROUD_MM = 0.2  # and how far it stands out: a disc that just touches cannot be told from none
+PROUD_MM = 0.2  # and how far it stands out: a disc that just touches cannot be told from none
 _TOUCH_MM = 1e-3
 _ALONG_MM = np.linspace(0.0, 1500.0, 1501)  # where a channel is held against others
 _WAY_OUT_MM = 2000.0  # farther than any block's side from a casting
@@ -105,7 +105,7 @@ def flat_and_pin(
 ) -> tuple[Bar, Bar]:
     """The body that makes a flat on the casting, and the pin that stands on it.
 
-    The flat stands 0.2 mm above the highest point of the casting under the pin, so it only adds.
+    The flat stands a little above the highest point of the casting under the pin, so it only adds.
 
     Raises:
         ToolingError: the pin stands beside the casting, or in another piece of the mould.
@@ -124,7 +124,7 @@ def flat_and_pin(
                 "of the casting; move it inwards, or make it smaller"
             )
         levels.append(float(crossed[-1]))
-    low, level = min(levels), max(levels) + _PROUD_MM
+    low, level = min(levels), max(levels) + PROUD_MM
     top = at + low * way
     if not all(split.heights_mm(top) > 0.0 for split in piece.within):
         raise ToolingError(

@@ -1,74 +1,64 @@
-"""Words of the command line on tooling packages: the form of sheets, what was handed over."""
+"""The commands on tooling packages: make one, and hold one that came back."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import Annotated
 
-from pipeline.check import ESTIMATE
-from pipeline.errors import OutputError
-from pipeline.fields import nearest
-from pipeline.handover import Handed
-from pipeline.report import SIGNS
-from pipeline.sheet_frame import PaperName, ProjectionName
-from pipeline.tool_findings import decimals, findings_of
-from pipeline.tool_sheets import Form
+import typer
 
-PAPERS: dict[str, PaperName] = {
-    "a3": "A3", "a2": "A2", "ansi-b": "ANSI B", "ansi-c": "ANSI C",
-}  # fmt: skip
-PROJECTIONS: dict[str, ProjectionName] = {"first": "first", "third": "third"}
+from pipeline.cli_words import AsJson, DesignFile, print_json
 
 
-def form_of(paper: str, projection: str) -> Form:
-    """The form that two words ask for.
-
-    Raises:
-        OutputError: there is no such paper or projection; names those there are.
-    """
-    for option, word, known in (
-        ("--paper", paper, list(PAPERS)),
-        ("--projection", projection, list(PROJECTIONS)),
-    ):
-        if word.lower() not in known:
-            near = nearest(word.lower(), known)
-            advice = f"; {near}" if near else ""
-            raise OutputError(f"{option}: read '{word}'; allowed: {', '.join(known)}{advice}")
-    return Form(PAPERS[paper.lower()], PROJECTIONS[projection.lower()])
+def add(app: typer.Typer) -> None:
+    """Give the command line these commands."""
+    for command in (handover, verify):
+        app.command()(command)
 
 
-def handed_told(handed: Handed, out: Path) -> str:
-    """What was handed over, in lines for a terminal: the checks that do not pass, and a count."""
-    lines = []
-    for one in handed.checks:
-        f = one.finding
-        if f.verdict == "pass":
-            continue
-        places = decimals(f.rule, f.unit)
-        value = "undefined" if f.value is None else f"{f.value:.{places}f} {f.unit}".strip()
-        note = f"; {f.note}" if f.note else ""
-        lines.append(
-            f"{SIGNS[f.verdict]} {one.casting}: {f.rule}: {value} ({f.limit}), {f.verdict}{note}"
-        )
-    passed = sum(one.finding.verdict == "pass" for one in handed.checks)
-    lines.append(f"{passed} of {len(handed.checks)} checks pass ({ESTIMATE})")
-    if handed.changes is not None:
-        lines.append(f"{len(handed.changes)} changes, told in CHANGES.md")
-    lines.append(
-        f"wrote {len(handed.package.files)} files to {out}; every file of geometry was read back "
-        f"and measured, {len(handed.package.comparisons)} quantities"
-    )
-    return "\n".join(lines)
+def handover(
+    file: DesignFile,
+    out: Annotated[Path, typer.Option(help="the folder to write")],
+    paper: Annotated[str, typer.Option(help="of the sheets: a3, a2, ansi-b or ansi-c")] = "a3",
+    projection: Annotated[str, typer.Option(help="of the sheets: first or third angle")] = "first",
+    since: Annotated[
+        Path | None, typer.Option(help="an earlier package, to tell what changed")
+    ] = None,
+    json: AsJson = False,
+) -> None:
+    """All that a mould maker needs: castings, moulds, checks, sheets."""
+    from pipeline.ball import build_ball
+    from pipeline.handed_report import form_of, handed_as_figures, handed_told
+    from pipeline.handover import handover as hand_over
+    from pipeline.load import load
+
+    form = form_of(paper, projection)
+    handed = hand_over(build_ball(load(file)), out, form, since)
+    if json:
+        print_json(handed_as_figures(handed, out))
+    else:
+        typer.echo(handed_told(handed, out))
+    if any(check.finding.verdict == "fail" for check in handed.checks):
+        raise typer.Exit(1)
 
 
-def handed_as_figures(handed: Handed, out: Path) -> dict[str, Any]:
-    """The same for scripts."""
-    changes = handed.changes
-    return {
-        "folder": str(out),
-        "files": [file.name for file in handed.package.files],
-        "comparisons": len(handed.package.comparisons),
-        "findings": findings_of(handed.checks, {}),
-        "changes": None if changes is None else [vars(change) for change in changes],
-        "status": ESTIMATE,
-    }
+def verify(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="a folder that we made")],
+    json: AsJson = False,
+) -> None:
+    """A folder that came back: bytes, geometry and figures."""
+    from dataclasses import asdict
+
+    from pipeline.verify import verify as hold
+
+    seen = hold(folder)
+    wrong = [one for one in seen if not one.passed]
+    if json:
+        print_json({"folder": str(folder), "passed": not wrong, "seen": [asdict(s) for s in seen]})
+    else:
+        for one in wrong:
+            typer.echo(f"\u2717 {one.what}: {one.note}")
+        good = len(seen) - len(wrong)
+        typer.echo(f"{folder}: {good} of {len(seen)} things are as they were written")
+    if wrong:
+        raise typer.Exit(1)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from pipeline.ball import Ball
 from pipeline.check import ESTIMATE, Finding
@@ -21,7 +19,7 @@ from pipeline.folder import whole_folder
 from pipeline.letter import FRAME
 from pipeline.manifest import write_design, write_manifest
 from pipeline.package import geometry, write_package
-from pipeline.package_files import Package
+from pipeline.package_files import Package, write_json
 from pipeline.picture import picture_drilled
 from pipeline.plugs import plugs_of
 from pipeline.polar_map import polar_map
@@ -79,14 +77,14 @@ def write_drill_package(ball: Ball, folder: Path, paper: Paper = "a4") -> DrillP
         raise RoutesDisagree("\n".join(proof.disagreements))
     findings = check_drilled(drilled)
     whole = drilled.as_ball()
-    _write_json(
+    write_json(
         folder / "figures.json",
         {
             **drilled_figures(drilled, proof.routes, [first_route(ball)], timed=False),
             "taken": removed_figures(drilled),
         },
     )
-    _write_json(folder / "findings.json", findings_as_figures(ball, findings))
+    write_json(folder / "findings.json", findings_as_figures(ball, findings))
     for form in ("pdf", "svg"):
         sheet = drill_sheet(drilled, findings, form, paper)
         (folder / f"drill-sheet.{form}").write_bytes(sheet)
@@ -158,8 +156,3 @@ def _letter(
         "",
     ]
     return "\n".join(lines)
-
-
-def _write_json(path: Path, value: Any) -> None:
-    text = json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    path.write_text(text, encoding="utf-8", newline="\n")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,14 +9,14 @@ from typing import Any
 
 from pipeline.ball import Ball
 from pipeline.body_files import write_group
-from pipeline.changes import CHANGES, LETTER, Change, changes, read_manifest, told
+from pipeline.changes import CHANGES, LETTER, Change, changes, earlier, told
 from pipeline.checked import Checked
 from pipeline.dates import stamp
 from pipeline.draft_bands import DraftBands, draft_bands
 from pipeline.figures import figures
 from pipeline.folder import check_target, whole_folder
 from pipeline.manifest import identity, write_design, write_manifest
-from pipeline.package_files import Package, file_of, together
+from pipeline.package_files import Package, file_of, together, write_json
 from pipeline.prove import first_route
 from pipeline.solids import solids_of
 from pipeline.tool_dxf import write_outlines, write_sections
@@ -71,7 +70,7 @@ def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None
         KernelFault: a file that was read back is not what it should be; nothing was changed.
     """
     check_target(target, "handover")
-    before = None if since is None else read_manifest(since)
+    before = None if since is None else earlier(since)
     with uncollected(), whole_folder(target, "handover") as work:
         tooling = tooling_of(ball)
         folder = work.path
@@ -97,9 +96,9 @@ def handover(ball: Ball, target: Path, form: Form = A3_FIRST, since: Path | None
             "draft": spread,
             "faces": face_rows(tooling.measured),
         }
-        _write_json(folder / "findings.json", {"findings": rows, "draft": spread})
+        write_json(folder / "findings.json", {"findings": rows, "draft": spread})
         route = first_route(ball)
-        _write_json(folder / "figures.json", figures(ball, route.properties, [route], timed=False))
+        write_json(folder / "figures.json", figures(ball, route.properties, [route], timed=False))
         write_design(ball.design, folder)
         found, said = None, ""
         if before is not None and since is not None:
@@ -170,8 +169,3 @@ def _as_manifest(ball: Ball, more: Mapping[str, Any], folder: Path) -> dict[str,
     names = sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())
     files = [{"name": name, "sha256": file_of(folder / name, "", name).sha256} for name in names]
     return {**more, "design": identity(ball), "files": files}
-
-
-def _write_json(path: Path, value: Any) -> None:
-    text = json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    path.write_text(text, encoding="utf-8", newline="\n")

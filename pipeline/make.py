@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,7 +15,7 @@ from pipeline.letter import letter
 from pipeline.load import load
 from pipeline.manifest import write_design, write_manifest
 from pipeline.package import geometry, write_package
-from pipeline.package_files import Package
+from pipeline.package_files import Package, write_json
 from pipeline.picture import picture
 from pipeline.prove import Proof, prove
 from pipeline.weigh import MassProperties, weigh
@@ -66,8 +65,8 @@ def make(design_file: Path | str, target: Path | str) -> Made:
             raise RoutesDisagree("\n".join(proof.disagreements))
         properties = weigh(ball)
         findings = check(ball, properties)
-        _write_json(folder / "figures.json", figures(ball, properties, proof.routes, timed=False))
-        _write_json(folder / "findings.json", findings_as_figures(ball, findings))
+        write_json(folder / "figures.json", figures(ball, properties, proof.routes, timed=False))
+        write_json(folder / "findings.json", findings_as_figures(ball, findings))
         (folder / "cutaway.png").write_bytes(picture(ball, properties))
         package = write_package(ball, folder, proof.facets)
         drilled = None
@@ -79,8 +78,3 @@ def make(design_file: Path | str, target: Path | str) -> Made:
         write_design(ball.design, folder)
         write_manifest(folder, ball, package, "make")
     return Made(ball, properties, proof, findings, package, drilled)
-
-
-def _write_json(path: Path, value: object) -> None:
-    text = json.dumps(value, indent=1, ensure_ascii=False) + "\n"
-    path.write_text(text, encoding="utf-8", newline="\n")

@@ -13,9 +13,9 @@ from typing import Any
 from pipeline.ball import Ball
 from pipeline.comparison import Comparison, Value
 from pipeline.design import Design
-from pipeline.errors import OutputError
+from pipeline.errors import CorewrightError, OutputError
 from pipeline.folder import FORMAT, MANIFEST
-from pipeline.package_files import Package, PackageFile, file_of
+from pipeline.package_files import Package, PackageFile, file_of, write_json
 from pipeline.stl import CHORD_MM
 
 SIZE = "as designed; no shrinkage applied"
@@ -26,6 +26,28 @@ _DIGITS = {  # worth writing down, by unit
     "mm3": 3,
     "mm5": 0,
 }
+
+
+class NotOurs(CorewrightError):
+    """The folder holds no package that can be verified."""
+
+
+def read_manifest(folder: Path) -> dict[str, Any]:
+    """The manifest of a folder of ours.
+
+    Raises:
+        NotOurs: there is none, or it cannot be read.
+    """
+    path = folder / MANIFEST
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise NotOurs(f"{folder} holds no {MANIFEST}: no folder that Corewright made") from None
+    except (OSError, ValueError) as error:
+        raise NotOurs(f"{path} cannot be read: {error}") from error
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        raise NotOurs(f"{path} is no manifest of ours: its format is not '{FORMAT}'")
+    return data
 
 
 def write_manifest(
@@ -65,8 +87,7 @@ def write_manifest(
         "files": files,
         "comparisons": [_written(row) for row in package.comparisons],
     }
-    text = json.dumps(manifest, indent=1, ensure_ascii=False, allow_nan=False)
-    (folder / MANIFEST).write_text(text + "\n", "utf-8", newline="\n")
+    write_json(folder / MANIFEST, manifest)
 
 
 def identity(ball: Ball) -> dict[str, str | None]:

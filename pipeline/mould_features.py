@@ -11,16 +11,16 @@ from pipeline.facts import Fact
 from pipeline.kernel import kernel
 from pipeline.moulds import Tool
 from shapes.moments import Array
-from shapes.pieces import pieces_of
+from shapes.pieces import KEY_LEAN_DEG, pieces_of
 
 if TYPE_CHECKING:
     from shapes.bars import Bar
 
 _ON_MM = 1e-6
-LEAN = "15\u00b0 a side"  # shapes.keys.LEAN_DEG
+LEAN = f"{KEY_LEAN_DEG:g}\u00b0 a side"
 
 
-def in_plane(tool: Tool, normal: Array) -> tuple[Array, Array]:
+def face_axes(tool: Tool, normal: Array) -> tuple[Array, Array]:
     """X and Y in a parting plane: along the block's edges, X along the part's axis where it can."""
     edges = sorted(tool.mould.block.axes.T, key=lambda edge: abs(float(edge @ normal)))[:2]
     x = max(edges, key=lambda edge: abs(float(edge[2])))
@@ -32,7 +32,7 @@ def in_plane(tool: Tool, normal: Array) -> tuple[Array, Array]:
 def face_up(tool: Tool, k: int) -> Array:
     """Axes of a piece's sheet as rows, in the part's frame: Z against its pull."""
     pull = np.array(pieces_of(tool.splits)[k].pull)
-    x, y = in_plane(tool, -pull)
+    x, y = face_axes(tool, -pull)
     return np.array([x, y, -pull])
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from pipeline.comparison import Comparison
 from pipeline.errors import KernelFault
@@ -35,6 +37,12 @@ class Package:
 
     files: tuple[PackageFile, ...]
     comparisons: tuple[Comparison, ...]
+
+
+def write_json(path: Path, value: Any) -> None:
+    """Write plain values as JSON, the same bytes on every system."""
+    text = json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 def together(packages: Sequence[Package]) -> Package:

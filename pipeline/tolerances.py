@@ -41,4 +41,4 @@ def named(word: str) -> str:
     >>> named("medium")
     'ISO 2768-m'
     """
-    return f"ISO 2768-{CLASSES[word][0]}"
+    return f"{STANDARD.removesuffix('-1')}-{CLASSES[word][0]}"

@@ -14,7 +14,7 @@ from pipeline.checked import AS_CAST, AS_CUT
 from pipeline.dxf_back import DxfDue, compare_dxf, due_of_section, read_dxf
 from pipeline.dxf_out import DxfLayer, half_section, outline, write_dxf
 from pipeline.kernel import kernel
-from pipeline.mould_features import in_plane
+from pipeline.mould_features import face_axes
 from pipeline.moulds import Tool
 from pipeline.package_files import Package, check_rows, file_of, together
 from pipeline.tool_groups import CUT_WORDS, Stems
@@ -97,7 +97,7 @@ def write_outlines(tool: Tool, stems: Stems, folder: Path) -> Package:
 def _frame(tool: Tool, split: Split) -> tuple[Array, Array, Array]:
     """A plane's origin, x and y, as on the sheet of what is left behind."""
     normal = np.array(split.normal)
-    return split.height_mm * normal, *in_plane(tool, normal)
+    return split.height_mm * normal, *face_axes(tool, normal)
 
 
 def _due(layer: DxfLayer, faces: Sequence[cq.Face], frame: tuple[Array, Array, Array]) -> DxfDue:

@@ -19,8 +19,9 @@ import numpy as np
 from pipeline.ball import build_ball
 from pipeline.drilled import drill
 from pipeline.errors import CorewrightError, KernelFault
-from pipeline.folder import FORMAT, MANIFEST
+from pipeline.folder import MANIFEST
 from pipeline.load import load
+from pipeline.manifest import NotOurs, read_manifest
 from pipeline.quantities import quantities_of
 from pipeline.units import G_PER_LB, MM_PER_IN
 from pipeline.weigh import MassProperties, weigh
@@ -29,10 +30,6 @@ _SURFACE_ONLY = ("chord",)  # what takes the exact surface to measure, which a f
 _ROUNDED = 0.5  # of the last digit written: what the manifest itself leaves out
 _WRITTEN = 1e-8  # in or lb: figures are written to a bound, the least of which is this
 _LEAST = {"mm": 1e-6, "mm2": 1e-4, "mm3": 1e-3, "mm5": 1.0}
-
-
-class NotOurs(CorewrightError):
-    """The folder holds no package that can be verified."""
 
 
 @dataclass(frozen=True)
@@ -69,18 +66,10 @@ def verify(folder: Path) -> tuple[Seen, ...]:
 
 
 def _manifest(folder: Path) -> Mapping[str, Any]:
-    path = folder / MANIFEST
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        raise NotOurs(f"{folder} holds no {MANIFEST}: no folder that Corewright made") from None
-    except (OSError, ValueError) as error:
-        raise NotOurs(f"{path} cannot be read: {error}") from error
-    if not isinstance(data, dict) or data.get("format") != FORMAT:
-        raise NotOurs(f"{path} is no manifest of ours: its format is not '{FORMAT}'")
+    data = read_manifest(folder)
     rows = data.get("files")
     if not isinstance(rows, list) or not all(_is_row(row) for row in rows):
-        raise NotOurs(f"{path} lists no files with names and SHA-256 hashes")
+        raise NotOurs(f"{folder / MANIFEST} lists no files with names and SHA-256 hashes")
     return data
 
 

@@ -16,6 +16,7 @@ from OCP.BRepBuilderAPI import (
 )
 from OCP.gp import gp_GTrsf, gp_Mat, gp_Pnt, gp_Trsf
 
+from shapes.boundary import moments_of_solid
 from shapes.curves import Arc, Bezier, Curve, Line, Point
 from shapes.errors import SolidError
 from shapes.moments import Array, Moments
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     import cadquery as cq
 
 _GROWN = "a casting grown by its shrinkage"
+_SAME = 1e-6  # share of the volume
 
 
 def growth(along: float, across: float) -> Array:
@@ -50,13 +52,18 @@ def grown(solid: cq.Solid, along: float, across: float) -> cq.Solid:
         scale.SetScale(gp_Pnt(0.0, 0.0, 0.0), 1.0 / (1.0 - along))
         shape = BRepBuilderAPI_Transform(solid.wrapped, scale, True).Shape()
         return gate(shape, _GROWN)
+    due = grown_moments(moments_of_solid(solid), along, across).volume_mm3
     stretch = gp_GTrsf()
     stretch.SetVectorialPart(gp_Mat(*(float(x) for x in growth(along, across).ravel())))
     try:
-        return gate(BRepBuilderAPI_GTransform(solid.wrapped, stretch, True).Shape(), _GROWN)
+        found = gate(BRepBuilderAPI_GTransform(solid.wrapped, stretch, True).Shape(), _GROWN)
     except SolidError:  # a ball's poles have been seen to spoil it; splines have none
         splines = BRepBuilderAPI_NurbsConvert(solid.wrapped, True).Shape()
-        return gate(BRepBuilderAPI_GTransform(splines, stretch, True).Shape(), _GROWN)
+        found = gate(BRepBuilderAPI_GTransform(splines, stretch, True).Shape(), _GROWN)
+    volume = moments_of_solid(found).volume_mm3
+    if abs(volume / due - 1.0) > _SAME:
+        raise SolidError(f"{_GROWN} has {volume:.1f} mm3 where {due:.1f} mm3 are due")
+    return found
 
 
 def grown_moments(moments: Moments, along: float, across: float) -> Moments:

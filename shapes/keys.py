@@ -16,12 +16,11 @@ from shapes.bars import Bar, contains
 from shapes.facets import facets_of
 from shapes.moments import Array, Mask
 from shapes.mould import Block
-from shapes.pieces import Split
+from shapes.pieces import KEY_LEAN_DEG, Split
 
 if TYPE_CHECKING:
     import cadquery as cq
 
-LEAN_DEG = 15.0  # of a key's side
 SMALLER = 0.75  # the first key's diameter to the others'
 MARGIN_MM = 3.0  # kept between a key and anything else
 _SUNK_MM = 2.0  # a key's foot in the piece that carries it
@@ -63,7 +62,7 @@ def keys_of(
 
 def _key(place: Array, split: Split, radius_mm: float, height_mm: float) -> Bar:
     x, y, z = (float(c) for c in place)
-    top = radius_mm - height_mm * tan(radians(LEAN_DEG))
+    top = radius_mm - height_mm * tan(radians(KEY_LEAN_DEG))
     return Bar(
         (x, y, z), split.normal, ((-_SUNK_MM, radius_mm), (0.0, radius_mm), (height_mm, top))
     )

@@ -14,6 +14,7 @@ import numpy as np
 from shapes.moments import Array, Indices
 
 Direction = tuple[float, float, float]
+KEY_LEAN_DEG = 15.0  # of the side of a key that aligns pieces
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 SHARP_DEG = 5.0
 _FLAT_PER_MM = 1e-7  # a curvature that is none: ten kilometres
 _ALONG = np.array([0.02, 0.25, 0.5, 0.75, 0.98])  # where an edge is looked at
-_ASIDE_MM = 1e-9
 
 
 @dataclass(frozen=True)

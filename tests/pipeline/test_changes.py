@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from pipeline.changes import Change, changes, read_manifest, told
+from pipeline.changes import Change, changes, earlier, told
 from pipeline.errors import OutputError
 from pipeline.folder import FORMAT
 
@@ -87,4 +87,4 @@ def test_an_earlier_manifest_that_tells_too_little_is_refused(
     data = {"format": FORMAT, **manifest(**lacking)}
     (tmp_path / "manifest.json").write_text(json.dumps(data))
     with pytest.raises(OutputError, match="--since"):
-        read_manifest(tmp_path)
+        earlier(tmp_path)

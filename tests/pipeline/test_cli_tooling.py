@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.cli_tooling import form_of
 from pipeline.errors import OutputError
+from pipeline.handed_report import form_of
 from pipeline.tool_sheets import Form
 from tests.pipeline.cast_text import HEAD
 from tests.pipeline.test_cli import corewright

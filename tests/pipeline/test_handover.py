@@ -17,7 +17,7 @@ import pytest
 import trimesh
 
 from pipeline.ball import Ball
-from pipeline.changes import read_manifest
+from pipeline.changes import earlier
 from pipeline.errors import KernelFault, OutputError, ToolingError
 from pipeline.handover import Handed, handover
 from pipeline.verify import verify
@@ -260,7 +260,7 @@ def test_nothing_changed_is_said(again: tuple[Handed, Path]) -> None:
 
 def test_since_must_be_a_tooling_package(tmp_path: Path) -> None:
     with pytest.raises(OutputError, match=r"--since .*nowhere"):
-        read_manifest(tmp_path / "nowhere")
+        earlier(tmp_path / "nowhere")
 
 
 def test_an_undercut_leaves_an_earlier_package_as_it_was(folder: Path, tmp_path: Path) -> None:

@@ -44,7 +44,7 @@ ORDER = [  # a file imports only from those before it
     "tool_letter", "uncollected", "handover",
     "fit_results", "lineup_results", "same_core", "compare",
     "drill_package", "make", "quantities", "verify",
-    "cli_words", "cli_search", "cli_drilling", "cli_tooling", "cli",
+    "handed_report", "cli_words", "cli_search", "cli_drilling", "cli_tooling", "cli",
 ]  # fmt: skip
 LATER_INSIDE = {("ball", "solids")}  # asked for only where exact moments do not decide
 

@@ -21,13 +21,13 @@ from pipeline.folder import MANIFEST, whole_folder
 from pipeline.glb import write_glb
 from pipeline.glb_back import compare_glb, read_glb
 from pipeline.load import read_design
-from pipeline.manifest import write_design, write_manifest
+from pipeline.manifest import NotOurs, write_design, write_manifest
 from pipeline.meshes import MeshPart
 from pipeline.package import write_package
 from pipeline.package_files import Package
 from pipeline.prove import first_route
 from pipeline.threemf import compare_3mf, read_3mf, write_3mf
-from pipeline.verify import NotOurs, Seen, verify
+from pipeline.verify import Seen, verify
 from shapes.facets import facets_of
 from shapes.sphere import Sphere
 
