@@ -19,3 +19,4 @@ html_theme = "furo"
 html_title = "Corewright"
 html_show_sourcelink = False
 html_copy_source = False
+exclude_patterns = ["text"]  # pages before the tables made from the code are put in

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from pipeline.pictures_reference import pictures_page, storyboard_schema
 from pipeline.reference import (
     design_reference,
     drilling_schema,
@@ -19,8 +20,13 @@ if __name__ == "__main__":
         ("design-file", design_reference()),
         ("shapes", shapes_reference()),
         ("limits", limits_reference()),
+        ("pictures", pictures_page((here / "text" / "pictures.md").read_text(encoding="utf-8"))),
     ):
         (here / f"{name}.md").write_text(text, encoding="utf-8", newline="\n")
-    for name, schema in (("design", json_schema()), ("drilling", drilling_schema())):
+    for name, schema in (
+        ("design", json_schema()),
+        ("drilling", drilling_schema()),
+        ("storyboard", storyboard_schema()),
+    ):
         text = json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
         (here / f"{name}.schema.json").write_text(text, encoding="utf-8", newline="\n")

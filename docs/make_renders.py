@@ -15,7 +15,8 @@ from pipeline.layouts_results import write_layouts
 from pipeline.lineup import line_up
 from pipeline.lineup_results import write_line
 from pipeline.load import load, read_design
-from pipeline.picture import draw_view, picture
+from pipeline.looks import DRAWN, DUSK, SHORE
+from pipeline.picture import Style, draw_view, picture
 from pipeline.portrait import portrait
 from pipeline.samples import Grid, Samples, Scatter
 from pipeline.shipped import NAMES, shipped
@@ -50,6 +51,33 @@ LINE = """lineup:
 """
 
 
+VIEWED = {  # the gallery: which ball, which view, which look
+    "turnstone-exploded": ("turnstone", "exploded", SHORE),
+    "godwit-whole": ("godwit", "whole", DUSK),
+    "turnstone-whole": ("turnstone", "whole", SHORE),
+    "dunlin-ghost": ("dunlin", "ghost", SHORE),
+    "turnstone-axes": ("turnstone", "axes", DUSK),
+    "dunlin-section": ("dunlin", "section", DRAWN),
+    "godwit-densities": ("godwit", "densities", SHORE),
+    "turnstone-ellipsoid": ("turnstone", "ellipsoid", SHORE),
+    "turnstone-rg-sphere": ("turnstone", "rg-sphere", SHORE),
+    "dunlin-quarter": ("dunlin", "quarter", DRAWN),
+}
+SMALL = (960, 540)
+
+
+def gallery() -> dict[str, bytes]:
+    """Views and looks of the shipped balls, and their cores at one scale."""
+    balls = {name: build_ball(load(shipped(name))) for name in NAMES}
+    found = {
+        f"{name}.png": draw_view(balls[ball], view, Style(SMALL, look))
+        for name, (ball, view, look) in VIEWED.items()
+    }
+    beside = [balls["godwit"], balls["turnstone"]]
+    found["sizes.png"] = draw_view(balls["dunlin"], "sizes", Style(SMALL), beside=beside)
+    return found
+
+
 def charts() -> dict[str, bytes]:
     """A map, contours and a line of the Dunlin, as its folders hold them."""
     text = shipped("dunlin").read_text(encoding="utf-8")
@@ -74,10 +102,10 @@ def drilled() -> dict[str, bytes]:
     """The drilled Dunlin: from outside, opened, its core, flat, and a chart of its layouts."""
     ball = build_ball(load(shipped("dunlin-drilled")))
     found = {
-        f"dunlin-{view}.png": draw_view(ball, view, SIZE, transparent=False)
+        f"dunlin-{view}.png": draw_view(ball, view, Style(SIZE))
         for view in ("drilled", "bored", "taken", "rings")
     }
-    found["dunlin-axis-map.png"] = draw_view(ball, "axis-map", None, transparent=False)
+    found["dunlin-axis-map.png"] = draw_view(ball, "axis-map")
     field = field_of(ball, (1.0, 6.5), (0.0, 4.0), (28, 28))
     layouts = mapped(field, Crew())
     with tempfile.TemporaryDirectory() as place:
@@ -111,7 +139,7 @@ if __name__ == "__main__":
         target = folder / f"{name}-cutaway.png"
         target.write_bytes(picture(ball, weigh(ball), size=SIZE))
         print(f"{target.name}: {target.stat().st_size // 1000} kB")
-    for name, data in {**charts(), **drilled(), **tooling()}.items():
+    for name, data in {**gallery(), **charts(), **drilled(), **tooling()}.items():
         (folder / name).write_bytes(data)
         print(f"{name}: {len(data) // 1000} kB")
     (folder / "shapes").mkdir(exist_ok=True)

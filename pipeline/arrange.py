@@ -2,93 +2,190 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
 import numpy as np
 
 from pipeline import blocks
-from pipeline.callouts import callouts, label_size
+from pipeline.callouts import callouts, label_size, places
 from pipeline.errors import OutputError
 from pipeline.scene import Scene
 from pipeline.sheet import Block, Box, Point, Scale, Sheet
 from pipeline.units import MM_PER_IN
+from shapes.moments import Array
 
 _SCALE_HIGH = 3.3  # of an em: the bar with its figures
 
 
-def lay_out(scene: Scene, size: tuple[int, int]) -> Sheet:
+_SAFE = 0.05  # of width and height: television's safe area for words, SMPTE ST 2046-1, from memory
+
+
+@dataclass(frozen=True)
+class Page:
+    """What a picture shows beside the ball, and what it keeps clear.
+
+    Attributes:
+        card: title, figures, parts, notes and scale.
+        labels: words at points of the ball, and dimensions.
+        safe: whether words keep clear of the edges that screens may cut off.
+    """
+
+    card: bool = True
+    labels: bool = True
+    safe: bool = False
+
+
+WHOLE_PAGE = Page()
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What stays as it is from one picture of a film to the next.
+
+    Attributes:
+        size, em, stage, origin, px_per_mm: see Sheet.
+        boxes: where each label stands, by its key.
+        page: what is shown.
+    """
+
+    size: tuple[int, int]
+    em: float
+    stage: Box
+    origin: Point
+    px_per_mm: float
+    boxes: dict[str, Box]
+    page: Page
+
+
+def lay_out(scene: Scene, size: tuple[int, int], page: Page = WHOLE_PAGE) -> Sheet:
     """Where everything goes, in the largest text for which all of it finds room.
 
     Raises:
         OutputError: not even small text finds room.
     """
+    return sheet_of(scene, frame_for([scene], size, page))
+
+
+def frame_for(scenes: Sequence[Scene], size: tuple[int, int], page: Page = WHOLE_PAGE) -> Frame:
+    """One frame for several scenes, such as those of a film.
+
+    Raises:
+        OutputError: not even small text finds room.
+    """
+    scenes = [_shown(scene, page) for scene in scenes]
     wish = max(10.0, round((size[0] * size[1]) ** 0.5 / 60.0))
     em = wish
     while em >= min(7.0, 0.4 * wish):
-        sheet = _try(scene, size, em)
-        if sheet is not None:
-            return sheet
+        frame = _try(scenes, size, em, page)
+        if frame is not None:
+            return frame
         em -= max(0.5, round(wish / 24.0, 1))
     raise OutputError(
         f"the words of this picture find no room in {size[0]} x {size[1]} px: ask for a larger size"
     )
 
 
-def _try(scene: Scene, size: tuple[int, int], em: float) -> Sheet | None:
-    words, stage, foot = (_beside if size[0] >= 1.2 * size[1] else _above)(scene, size, em)
-    if stage.width < 0.4 * size[0] or stage.height < 0.38 * size[1]:
-        return None
-    if not all(line.box.within(Box(0, 0, *size)) for block in words for line in block.words):
-        return None
-    origin, px_per_mm = _framed(scene, stage, em)
-    labels = callouts(scene, stage, origin, px_per_mm, em)
-    if labels is None:
-        return None
-    px_per_in = px_per_mm * MM_PER_IN
+def sheet_of(scene: Scene, frame: Frame) -> Sheet:
+    """A scene in a frame."""
+    scene = _shown(scene, frame.page)
+    em, stage = frame.em, frame.stage
+    labels = callouts(scene, frame.boxes, frame.origin, frame.px_per_mm, em)
+    if not frame.page.card:
+        return Sheet(frame.size, em, stage, frame.origin, frame.px_per_mm, (), labels, None)
+    words, _, foot = _placed(scene, frame.size, em, frame.page)
+    px_per_in = frame.px_per_mm * MM_PER_IN
     inches = max(1, min(4, int(foot.width / px_per_in)))
     scale = Scale((foot.left, foot.top + 0.5 * em), inches, px_per_in)
-    return Sheet(size, em, stage, origin, px_per_mm, words, labels, scale)
+    return Sheet(frame.size, em, stage, frame.origin, frame.px_per_mm, words, labels, scale)
 
 
-def _beside(scene: Scene, size: tuple[int, int], em: float) -> tuple[tuple[Block, ...], Box, Box]:
+def _shown(scene: Scene, page: Page) -> Scene:
+    """The scene without what the page leaves out."""
+    if page.labels:
+        return scene
+    return replace(scene, labels=(), marks=(), dimensions=())
+
+
+def _placed(
+    scene: Scene, size: tuple[int, int], em: float, page: Page
+) -> tuple[tuple[Block, ...], Box, Box]:
+    """Words, stage and the room for the scale."""
+    margins = tuple(max(1.7 * em, _SAFE * n) if page.safe else 1.7 * em for n in size)
+    wide = size[0] >= 1.2 * size[1] and bool(scene.figures)
+    return (_beside if wide else _above)(scene, size, em, (margins[0], margins[1]))
+
+
+def _try(scenes: Sequence[Scene], size: tuple[int, int], em: float, page: Page) -> Frame | None:
+    inset = [max(0.5 * em, _SAFE * n) if page.safe else 0.5 * em for n in size]
+    stage = Box(*(round(x) for x in (inset[0], inset[1], size[0] - inset[0], size[1] - inset[1])))
+    if page.card:
+        for scene in scenes:
+            words, stage, _ = _placed(scene, size, em, page)
+            if stage.width < 0.4 * size[0] or stage.height < 0.38 * size[1]:
+                return None
+            whole = Box(0, 0, *size)
+            if not all(line.box.within(whole) for block in words for line in block.words):
+                return None
+        # the widest words of all scenes leave the stage that fits every one
+        stages = [_placed(scene, size, em, page)[1] for scene in scenes]
+        stage = Box(max(s.left for s in stages), max(s.top for s in stages),
+                    min(s.right for s in stages), min(s.bottom for s in stages))  # fmt: skip
+    origin, px_per_mm = _framed(scenes, stage, em)
+    boxes = places(scenes, stage, origin, px_per_mm, em)
+    if boxes is None:
+        return None
+    return Frame(size, em, stage, origin, px_per_mm, boxes, page)
+
+
+def _beside(
+    scene: Scene, size: tuple[int, int], em: float, margins: Point
+) -> tuple[tuple[Block, ...], Box, Box]:
     """A wide picture: words in a column on the left, the stage on the right."""
-    margin, gap = 1.7 * em, 1.3 * em
+    (margin, upper), gap = margins, 1.3 * em
     widest = 0.36 * size[0]
     figures = blocks.figures(scene, em)
     top = [
         blocks.title(scene, em, widest),
         figures,
         blocks.legend(scene, em, widest, figures.width),
+        blocks.ramp(scene, em, widest),
     ]
-    wide = max(block.width for block in top)
+    top = [block for block in top if block.height > 0.0]
+    wide = max((block.width for block in top), default=0.0)
     notes = blocks.notes(scene, em, max(wide, 11.0 * em))
-    y, placed = margin, []
+    y, placed = upper, []
     for block in top:
         placed.append(block.moved(margin, y))
         y += block.height + gap
-    foot_top = size[1] - margin - notes.height - _SCALE_HIGH * em
-    placed.append(notes.moved(margin, size[1] - margin - notes.height))
+    foot_top = size[1] - upper - notes.height - _SCALE_HIGH * em
+    placed.append(notes.moved(margin, size[1] - upper - notes.height))
     left = round(margin + max(wide, notes.width) + gap)
-    stage = Box(left, round(0.5 * em), round(size[0] - 0.8 * em), round(size[1] - 0.5 * em))
+    edge = (margin - 0.9 * em, max(0.5 * em, upper - 1.2 * em))
+    stage = Box(left, round(edge[1]), round(size[0] - edge[0]), round(size[1] - edge[1]))
     if y > foot_top:
         stage = Box(0, 0, 0, 0)
     return tuple(placed), stage, Box(margin, foot_top, margin + max(wide, 11 * em), foot_top)
 
 
-def _above(scene: Scene, size: tuple[int, int], em: float) -> tuple[tuple[Block, ...], Box, Box]:
+def _above(
+    scene: Scene, size: tuple[int, int], em: float, margins: Point
+) -> tuple[tuple[Block, ...], Box, Box]:
     """A tall or square picture: title and figures above, legend and notes below."""
-    margin, gap = 1.6 * em, 1.2 * em
+    (margin, upper), gap = margins, 1.2 * em
     inner = size[0] - 2.0 * margin
     figures = blocks.figures(scene, em)
     title = blocks.title(scene, em, inner)
-    placed = [title.moved(margin, margin)]
+    placed = [title.moved(margin, upper)]
     if title.width + gap + figures.width <= inner:
-        placed.append(figures.moved(size[0] - margin - figures.width, margin))
-        top = margin + max(title.height, figures.height)
+        placed.append(figures.moved(size[0] - margin - figures.width, upper))
+        top = upper + max(title.height, figures.height)
     else:
-        placed.append(figures.moved(margin, margin + title.height + 0.5 * gap))
-        top = margin + title.height + 0.5 * gap + figures.height
-    legend = blocks.legend(scene, em, inner)
+        placed.append(figures.moved(margin, upper + title.height + 0.5 * gap))
+        top = upper + title.height + 0.5 * gap + figures.height
+    legend = _stacked(blocks.legend(scene, em, inner), blocks.ramp(scene, em, inner), 0.8 * em)
     room = inner - legend.width - 2.0 * gap
-    bottom = size[1] - margin
+    bottom = size[1] - upper
     if room >= 11.0 * em:
         notes = blocks.notes(scene, em, min(room, 22.0 * em))
         wide = max(notes.width, 11.0 * em)
@@ -105,27 +202,62 @@ def _above(scene: Scene, size: tuple[int, int], em: float) -> tuple[tuple[Block,
         high = legend.height + notes.height + (_SCALE_HIGH + 0.8) * em
         placed += [legend.moved(margin, bottom - high), notes.moved(margin, bottom - notes.height)]
         foot_top = bottom - notes.height - _SCALE_HIGH * em
+    edge = max(0.6 * em, margin - em)
     stage = Box(
-        round(0.6 * em),
+        round(edge),
         round(top + 0.6 * em),
-        round(size[0] - 0.6 * em),
+        round(size[0] - edge),
         round(bottom - high - 0.6 * em),
     )
     return tuple(placed), stage, Box(left, foot_top, left + wide, foot_top)
 
 
-def _framed(scene: Scene, stage: Box, em: float) -> tuple[Point, float]:
+def _stacked(upper: Block, lower: Block, gap: float) -> Block:
+    """Two blocks, one below the other."""
+    if not lower.height or not upper.height:
+        return lower if not upper.height else upper
+    below = lower.moved(0.0, upper.height + gap)
+    return Block(
+        max(upper.width, lower.width),
+        upper.height + gap + lower.height,
+        (*upper.words, *below.words),
+        (*upper.swatches, *below.swatches),
+        (*upper.bands, *below.bands),
+    )
+
+
+def _framed(scenes: Sequence[Scene], stage: Box, em: float) -> tuple[Point, float]:
     """Where the ball's centre falls and px a mm, so that all is seen with room for the labels."""
-    disc = scene.reach_mm * np.array([[1, 1], [-1, -1]])
-    ends = [scene.camera.project(axis.path_mm) for axis in scene.axes]
-    points = np.concatenate([disc, *ends])
+    points = np.concatenate([_outline(scene) for scene in scenes])
     low, high = points.min(axis=0), points.max(axis=0)
-    longest = max((label_size(label, em)[0] for label in scene.labels), default=0.0)
+    labels = [label for scene in scenes for label in scene.labels]
+    longest = max((label_size(label, em)[0] for label in labels), default=0.0)
     tall = stage.height > 1.25 * stage.width  # then there is room above and below
     gutter = min((0.3 if tall else 0.55) * longest + 1.2 * em, 0.2 * stage.width)
+    below = max((_room_below(scene, em) for scene in scenes), default=0.0)
     across, upright = high - low
-    px_per_mm = min((stage.width - 2.0 * gutter) / across, (stage.height - 2.4 * em) / upright)
+    room = stage.height - 2.4 * em - below
+    px_per_mm = min((stage.width - 2.0 * gutter) / across, room / upright)
     middle = (low + high) / 2.0
     x = (stage.left + stage.right) / 2.0 - px_per_mm * middle[0]
-    y = (stage.top + stage.bottom) / 2.0 + px_per_mm * middle[1]
+    y = (stage.top + stage.bottom - below) / 2.0 + px_per_mm * middle[1]
     return (float(x), float(y)), float(px_per_mm)
+
+
+def _room_below(scene: Scene, em: float) -> float:
+    """What labels of the bodies' lower edges need below these, px."""
+    if scene.extent_mm is None:
+        return 0.0
+    lower = scene.extent_mm[0][1]
+    below = [x for x in scene.labels if scene.camera.project(x.at_mm)[1] < lower + 1.0]
+    return max((label_size(label, em)[1] + 2.0 * em for label in below), default=0.0)
+
+
+def _outline(scene: Scene) -> Array:
+    """Points, to the right and up, mm, that hold all of a scene between them."""
+    disc = scene.reach_mm * np.array([[1, 1], [-1, -1]])
+    if scene.extent_mm is not None:
+        disc = np.array(scene.extent_mm)
+    ends = [scene.camera.project(axis.path_mm) for axis in scene.axes]
+    lines = [scene.camera.project(dimension.line_mm) for dimension in scene.dimensions]
+    return np.concatenate([disc, *ends, *lines])

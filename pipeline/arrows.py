@@ -17,9 +17,16 @@ _BEYOND = 0.16  # of the radius: how far an axis stands out of what it runs thro
 
 
 def axes_of(
-    properties: MassProperties, camera: Camera, reach: float
+    properties: MassProperties, camera: Camera, reach: float, first: Camera | None = None
 ) -> tuple[tuple[Axis, ...], tuple[Label, ...]]:
-    """Arrows of the axes that are defined, and a ring or a line for a plane of equal RGs."""
+    """Arrows of the axes that are defined, and a ring or a line for a plane of equal RGs.
+
+    Args:
+        properties: whose axes.
+        camera: where they are seen from.
+        reach: how far out the bodies come that they run through, mm.
+        first: in a film the camera of its first frame, which chooses the ends that stand out.
+    """
     principal = properties.principal
     low, middle, high = (inches(x, properties, 3) for x in principal.rg_mm)
     drawn: list[Axis] = []
@@ -27,7 +34,7 @@ def axes_of(
 
     def add(axis: Axis, at: Array, *lines: str) -> None:
         drawn.append(axis)
-        labels.append(Label(at, lines, axis.colour))
+        labels.append(Label(at, lines, axis.colour, axis.name))
 
     arrows: tuple[tuple[str, Array | None, str, Line, str], ...] = (
         ("low", principal.low, low, "solid", LOW_AXIS),
@@ -36,8 +43,8 @@ def axes_of(
     )
     for name, way, figure, line, colour in arrows:
         if way is not None:
-            axis = _arrow(name, way, line, colour, properties, camera, reach)
-            end_on = float(np.linalg.norm(camera.project(way))) < 0.2
+            axis = _arrow(name, way, line, colour, properties, first or camera, reach)
+            end_on = first is None and float(np.linalg.norm(camera.project(way))) < 0.2
             more = ("towards you",) if end_on else ()
             add(axis, axis.path_mm[-1], f"{name} RG {figure} in", *more)
     if principal.symmetry == "symmetrical":

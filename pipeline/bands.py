@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
+from itertools import pairwise
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,17 @@ class Bands:
         'medium'
         """
         return next(band.word for band in self.bands if value_in < band.up_to_in)
+
+    def words(self, printed_in: float) -> str:
+        """What the trade calls a figure as it is printed; on the line between two words, both.
+
+        >>> BANDS["total_differential"].words(0.050), BANDS["total_differential"].words(0.043)
+        ('medium to high', 'medium')
+        """
+        for below, above in pairwise(self.bands):
+            if abs(printed_in - below.up_to_in) < 1e-9:
+                return f"{below.word} to {above.word}"
+        return self.word(printed_in)
 
 
 def _read() -> dict[str, Bands]:

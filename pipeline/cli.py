@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pipeline import cli_drilling, cli_search, cli_tooling
+from pipeline import cli_drilling, cli_pictures, cli_search, cli_tooling
 from pipeline.cli_words import AsJson, DesignFile, print_json
 
 if TYPE_CHECKING:
@@ -37,12 +37,14 @@ def new(
 ) -> None:
     """Write a commented starter design.
 
-    The name of a shipped design (dunlin, godwit, turnstone) gives a copy of that one, and that of
-    a drilling of one (dunlin-drilled, turnstone-drilled) the drilling, to lie beside it.
+    The name of a shipped design (dunlin, godwit, turnstone) gives a copy of that one, that of a
+    drilling of one (dunlin-drilled, turnstone-drilled) the drilling, and dunlin-storyboard its
+    storyboard, to lie beside it.
     """
     from pipeline.errors import OutputError
     from pipeline.folder import whole_file
     from pipeline.naming import file_stem
+    from pipeline.shipped import STORYBOARDS
     from pipeline.starter import starter
 
     target = out or Path(f"{file_stem(name)}.yaml")
@@ -51,7 +53,8 @@ def new(
         raise OutputError(f"{target} is there already; give another name, or --out")
     with whole_file(target) as path:
         path.write_bytes(text.encode())
-    typer.echo(f"wrote {target}; now try:  corewright weigh {quote(str(target))}")
+    verb = "storyboard" if name.lower() in STORYBOARDS else "weigh"
+    typer.echo(f"wrote {target}; now try:  corewright {verb} {quote(str(target))}")
 
 
 @app.command()
@@ -119,40 +122,6 @@ def check(file: DesignFile, json: AsJson = False) -> None:
 
 
 @app.command()
-def picture(
-    file: DesignFile,
-    out: Annotated[Path, typer.Option(help="the PNG file to write")],
-    view: Annotated[
-        str,
-        typer.Option(
-            help="what to show: cutaway, half or core; of a drilled ball also drilled, bored, "
-            "taken, rings, axis-map or pin-map"
-        ),
-    ] = "cutaway",
-    size: Annotated[
-        str, typer.Option(help="width x height in pixels; 1920x1080, or what suits a map")
-    ] = "",
-    transparent: Annotated[bool, typer.Option("--transparent", help="no background")] = False,
-) -> None:
-    """A still, such as a cutaway with axes."""
-    from pipeline.ball import build_ball
-    from pipeline.errors import OutputError
-    from pipeline.folder import whole_file
-    from pipeline.load import load
-    from pipeline.picture import draw_view, parse_size
-    from pipeline.views import VIEWS
-
-    pixels = parse_size(size) if size else None
-    if out.suffix.lower() != ".png":
-        raise OutputError(f"{out}: a picture is a PNG file; give a name that ends in .png")
-    ball = build_ball(load(file))
-    with whole_file(out) as path:
-        path.write_bytes(draw_view(ball, view, pixels, transparent=transparent))
-    undrilled = ball.design.drilling is not None and view in VIEWS
-    typer.echo(f"wrote {out}" + (": the ball before it is drilled" if undrilled else ""))
-
-
-@app.command()
 def shapes(
     name: Annotated[
         str | None, typer.Argument(metavar="NAME", help="a shape's word, to tell of that one")
@@ -187,6 +156,7 @@ def shapes(
         typer.echo(f"wrote {picture}", err=json)
 
 
+cli_pictures.add(app)
 cli_search.add(app)
 cli_drilling.add(app)
 cli_tooling.add(app)

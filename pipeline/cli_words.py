@@ -18,9 +18,11 @@ SchedulerAddress = Annotated[
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="print figures for machines")]
 
+_BAR = 24  # signs of a bar that shows how far work is
+
 
 @contextmanager
-def progress() -> Iterator[Callable[[int, int], None]]:
+def progress(what: str = "chunks") -> Iterator[Callable[[int, int], None]]:
     """A line on a terminal that tells how far the work is; nothing in a pipe."""
     if not sys.stderr.isatty():
         yield lambda _done, _all: None
@@ -30,7 +32,9 @@ def progress() -> Iterator[Callable[[int, int], None]]:
     def told(done: int, of: int) -> None:
         spent = monotonic() - began
         left = f", {spent / done * (of - done):.0f} s left" if done and spent > 2.0 else ""
-        typer.echo(f"\r{done} of {of} chunks{left}\033[K", nl=False, err=True)
+        full = round(_BAR * done / of) if of else 0
+        bar = "#" * full + "." * (_BAR - full)
+        typer.echo(f"\r{bar} {done} of {of} {what}{left}\033[K", nl=False, err=True)
 
     try:
         yield told

@@ -19,7 +19,7 @@ from pipeline.ball import Ball
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
 from pipeline.scene import UPRIGHT, Frame, Indices
-from pipeline.shells import Patch, Shell, patch_of, together
+from pipeline.shells import ANGLE_RAD, CHORD_MM, Patch, Shell, patch_of, together
 from pipeline.solids import solids_of
 from shapes.moments import Array
 from shapes.placed import Placed
@@ -30,8 +30,6 @@ if TYPE_CHECKING:
 
 Flags = npt.NDArray[np.bool_]
 
-CHORD_MM = 0.06
-ANGLE_RAD = 0.12
 _APART_MM = 0.01  # how far off a face its two sides are looked at
 _CLEAR_MM = 0.5  # the same, from the flat triangles
 _LEVEL_MM = 1e-4  # a corner this near to a plane lies in it
@@ -78,19 +76,28 @@ class Cutting:
         wedge: what is taken away, or None to cut nothing.
         cut: the parts that the wedge cuts, counted inside out from 0; the others stay whole.
         drawn: the parts that are there at all.
+        apart: whether they are drawn away from one another, so that each needs all of its surface.
     """
 
     wedge: Wedge | None
     cut: frozenset[int]
     drawn: frozenset[int]
+    apart: bool = False
 
     def wedge_through(self, part: int) -> Wedge | None:
         """What is taken from a part."""
         return self.wedge if part in self.cut else None
 
 
-def shells_of(ball: Ball, cutting: Cutting) -> tuple[Shell, ...]:
+def shells_of(
+    ball: Ball, cutting: Cutting, only: frozenset[int] | None = None
+) -> tuple[Shell, ...]:
     """The surfaces of a cut ball, inside out; those of a part that cannot be seen are left out.
+
+    Args:
+        ball: what is cut.
+        cutting: how, and what is drawn.
+        only: the parts whose surfaces are asked for; all that are drawn if left out.
 
     Raises:
         KernelFault: the kernel's cut has not the volume that sampling finds.
@@ -98,11 +105,11 @@ def shells_of(ball: Ball, cutting: Cutting) -> tuple[Shell, ...]:
     solids = solids_of(ball)
     shells: list[Shell] = []
     with kernel():
-        for index in sorted(cutting.drawn):
+        for index in sorted(cutting.drawn if only is None else only):
             wedge, lumps = cutting.wedge_through(index), solids[index].lumps
             left = lumps if wedge is None else _cut(ball, index, lumps, wedge)
             made = _shells(ball, index, left, cutting)
-            if any(_seen(ball, cutting, shell) for shell in made):
+            if cutting.apart or any(_seen(ball, cutting, shell) for shell in made):
                 shells += made
     return tuple(shells)
 
@@ -172,7 +179,8 @@ def _shells(ball: Ball, index: int, lumps: Sequence[cq.Solid], cutting: Cutting)
 
     wedge = cutting.wedge_through(index)
     normals = wedge.normals() if wedge is not None else np.empty((0, 3))
-    earlier = [ball.bodies[k] for k in range(index) if k in cutting.drawn]
+    nearer = () if cutting.apart else range(index)
+    earlier = [ball.bodies[k] for k in nearer if k in cutting.drawn]
     groups: list[list[Patch]] = [[] for _ in range(len(normals) + 1)]
     for lump in lumps:
         shape = fresh(lump)

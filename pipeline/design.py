@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
+from typing import Literal
 
 from pipeline.drilling import Drilling
 from pipeline.process import NOTHING_ASKED, Process
@@ -44,6 +46,9 @@ class PartDesign:
         placement: where it stands in the ball frame.
         colour: '#RRGGBB', or None for the colour of its place in the ball.
         line: where it stands in the file, 1-based; 0 when it comes from no file.
+        note: the designer's own words about it; they change no figure.
+        pour: how its resin is mixed, for pictures: solid, pearl or hybrid.
+        second_colour: '#RRGGBB', what is swirled into it; None for a paler shade of its colour.
     """
 
     name: str
@@ -52,6 +57,9 @@ class PartDesign:
     placement: Placement = AS_DRAWN
     colour: str | None = None
     line: int = 0
+    note: str = ""
+    pour: Literal["solid", "pearl", "hybrid"] = "solid"
+    second_colour: str | None = None
 
 
 @dataclass(frozen=True)
@@ -75,6 +83,7 @@ class Design:
         process: how its parts are cast.
         drilling_file: the file of the drilling where that is another one than the ball's.
         undrilled: the design of the ball, as its own file has it, where that is another one.
+        notes: the designer's own words about the ball, text by text; they change no figure.
     """
 
     name: str
@@ -93,6 +102,12 @@ class Design:
     process: Process = NOTHING_ASKED
     drilling_file: str = ""
     undrilled: Design | None = None
+    notes: tuple[str, ...] = ()
+
+    def hashes(self) -> dict[str, str]:
+        """What it was read from: SHA-256 of its own file, under 'design', and of those it names."""
+        named = {a.name: hashlib.sha256(a.data).hexdigest() for a in self.attachments}
+        return {"design": self.sha256, **{f"file {name}": found for name, found in named.items()}}
 
     def material(self, name: str) -> Material:
         """The material of that name; KeyError when there is none."""

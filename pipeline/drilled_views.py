@@ -28,8 +28,8 @@ from pipeline.scene import (
     frame_of,
 )
 from pipeline.sphere import tangent, unit
+from pipeline.staging import NOTE, core_parts, figures_of, legend_of, surfaces_of
 from pipeline.surface_lines import SurfaceLine, grip_lines, marks, rg_lines, rims, ring_lines
-from pipeline.views import NOTE, core_parts, figures_of, legend_of, surfaces_of
 from shapes.moments import Array
 
 _THICK = 1.0 / 90.0  # of the radius: a line on the surface
@@ -78,7 +78,7 @@ def bored(drilled: Drilled) -> Scene:
     return _scene(
         drilled, ball, camera, surfaces_of(ball, shells), {s.part for s in shells},
         (Mark("cg", centre + lift, False),),
-        (Label(centre + lift, ("CG",), INK), *labels), (), (said, NOTE),
+        (Label(centre + lift, ("CG",), INK, "cg"), *labels), (), (said, NOTE),
     )  # fmt: skip
 
 

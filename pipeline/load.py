@@ -16,7 +16,7 @@ from pipeline.drilling_fields import DRILLING_KIND
 from pipeline.errors import DesignError, Problem
 from pipeline.fields import Bad, ChoiceKind, Number, QuantityKind, Reading, TextKind
 from pipeline.limits import COMPONENT_DENSITY_G_CM3
-from pipeline.parts import NAME, PartKind
+from pipeline.parts import NAME, NOTE, PartKind
 from pipeline.process import NOTHING_ASKED
 from pipeline.process_fields import PROCESS_KIND
 from pipeline.records import Key, ListKind, MapKind, Record
@@ -114,6 +114,12 @@ DESIGN = Record(
             "inside out: an earlier part keeps its space, a later one flows round it; the last is "
             "the ball itself",
         ),
+        Key(
+            "notes",
+            ListKind(NOTE),
+            "your own words about the ball, a sentence or more; they change no figure",
+            required=False,
+        ),
         Key("process", PROCESS_KIND, "how its parts are cast", required=False),
         Key("drilling", DRILLING_KIND, "its holes", required=False),
         *SEARCH_KEYS,
@@ -195,6 +201,7 @@ def read_design(source: bytes | str, file: str = "design", folder: Path | None =
         wanted=search,
         drilling=found.get("drilling"),
         process=found.get("process", NOTHING_ASKED),
+        notes=found.get("notes", ()),
     )
 
 

@@ -17,6 +17,12 @@ NAME = TextKind(
     r"[^\s\x00-\x1f\x7f](?:[^\x00-\x1f\x7f]{0,78}[^\s\x00-\x1f\x7f])?",
     "a name of at most 80 characters",
 )
+NOTE = TextKind(
+    r"[^\s\x00-\x1f\x7f-\x9f](?:[^\x00-\x1f\x7f-\x9f\u2028\u2029]{0,398}"
+    r"[^\s\x00-\x1f\x7f-\x9f])?",
+    "a text of one line, at most 400 characters",
+)
+POUR = ChoiceKind(("solid", "pearl", "hybrid"))
 COLOUR = TextKind(r"#[0-9A-Fa-f]{6}", "a colour in quotes, such as '#B5482A'")
 
 
@@ -27,6 +33,9 @@ def part_record(word: str) -> Record:
         Key("material", NAME, "one of the materials above"),
         Key("shape", ChoiceKind((word,)), "the shape family"),
         Key("colour", COLOUR, "its colour in pictures and files", required=False),
+        Key("pour", POUR, "how its resin is mixed, in pictures", required=False),
+        Key("second_colour", COLOUR, "what is swirled into a pearl or hybrid pour", required=False),
+        Key("note", NOTE, "your own words about it; they change no figure", required=False),
     )
     return Record(
         f"part, {word}",
@@ -60,6 +69,9 @@ class PartKind:
             placement_in(found),
             found.get("colour"),
             node.line,
+            found.get("note", ""),
+            found.get("pour", "solid"),
+            found.get("second_colour"),
         )
 
     def schema(self) -> dict[str, Any]:

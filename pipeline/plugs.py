@@ -11,16 +11,15 @@ from pipeline.drilled import Drilled
 from pipeline.holes import Hole
 from pipeline.kernel import kernel
 from pipeline.scene import Surface
-from pipeline.shells import patch_of, together
+from pipeline.shells import shell_of
 from pipeline.solids import solids_of
+from pipeline.staging import core_parts
 from pipeline.units import G_PER_MM3, G_PER_OZ
-from pipeline.views import core_parts
 from shapes.moments import Array
 
 if TYPE_CHECKING:
     import cadquery as cq
 
-_CHORD_MM, _ANGLE_RAD = 0.06, 0.12
 _OUT = 0.42  # of the radius: how far a plug is drawn out
 _LEAST_MM3 = 1.0
 
@@ -78,15 +77,10 @@ def _pieces(lump: cq.Solid, tool: cq.Solid, before: list[cq.Solid]) -> list[cq.S
 
 def _plug(drilled: Drilled, hole: Hole, k: int, piece: cq.Solid) -> Plug:
     """A piece of the k-th part, drawn out along its hole."""
-    from OCP.BRepMesh import BRepMesh_IncrementalMesh
-
-    from shapes.boundary import faces_of, moments_of_solid
-    from shapes.solid import fresh
+    from shapes.boundary import moments_of_solid
 
     part, moments = drilled.ball.parts[k], moments_of_solid(piece)
-    shape = fresh(piece)
-    BRepMesh_IncrementalMesh(shape, _CHORD_MM, False, _ANGLE_RAD, False)
-    shell = together(k, False, [patch_of(f) for f in faces_of(shape)])
+    shell = shell_of(piece, k)
     away = -_OUT * drilled.ball.radius_mm * hole.way
     return Plug(
         hole.name,

@@ -12,13 +12,12 @@ from pipeline.palette import CLAY
 from pipeline.render import render
 from pipeline.scene import Camera, Scene, Surface
 from pipeline.sheet import Box, Scale, Sheet
-from pipeline.shells import patch_of, together
+from pipeline.shells import shell_of
 from pipeline.units import MM_PER_IN
 from shapes.shape import Shape
 
 SIZE = (360, 360)
 _CAMERA = Camera(-38.0, 21.0)
-_CHORD_MM, _ANGLE_RAD = 0.06, 0.12
 
 
 def portrait(shape: Shape, size: tuple[int, int] = SIZE, *, transparent: bool = False) -> bytes:
@@ -34,7 +33,7 @@ def portrait(shape: Shape, size: tuple[int, int] = SIZE, *, transparent: bool = 
     """
     scene = _scene(shape)
     sheet = _sheet(scene, size)
-    image = paint(scene, sheet, render(scene, sheet), transparent)
+    image = paint(scene, sheet, render(scene, sheet), transparent=transparent)
     out = io.BytesIO()
     image.save(out, "PNG", optimize=True)
     return out.getvalue()
@@ -42,14 +41,7 @@ def portrait(shape: Shape, size: tuple[int, int] = SIZE, *, transparent: bool = 
 
 def _scene(shape: Shape) -> Scene:
     with kernel():
-        from OCP.BRepMesh import BRepMesh_IncrementalMesh
-
-        from shapes.boundary import faces_of
-        from shapes.solid import fresh
-
-        meshed = fresh(shape.solid())
-        BRepMesh_IncrementalMesh(meshed, _CHORD_MM, False, _ANGLE_RAD, False)
-        shell = together(0, False, [patch_of(face) for face in faces_of(meshed)])
+        shell = shell_of(shape.solid(), 0)
     middle = (shell.points_mm.max(axis=0) + shell.points_mm.min(axis=0)) / 2.0
     points = shell.points_mm - middle
     surface = Surface(points, shell.normals, shell.triangles, CLAY, "skin")

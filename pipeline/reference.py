@@ -155,14 +155,15 @@ Editors that know JSON Schema complete and check a design with
 
 
 def _section(title: str, record: Record, level: int = 2) -> str:
-    return f"{'#' * level} {title}\n\n{record.says}\n\n{_rows(record.keys)}"
+    return f"{'#' * level} {title}\n\n{record.says}\n\n{rows_of(record.keys)}"
 
 
 def _table(title: str, keys: tuple[Key, ...]) -> str:
-    return f"## {title}\n\n{_rows(keys)}"
+    return f"## {title}\n\n{rows_of(keys)}"
 
 
-def _rows(keys: tuple[Key, ...]) -> str:
+def rows_of(keys: tuple[Key, ...]) -> str:
+    """A table of keys."""
     lines = [
         "| key | what it is | what may stand there | needed, or what it is without |",
         "| --- | --- | --- | --- |",
@@ -175,16 +176,17 @@ def _rows(keys: tuple[Key, ...]) -> str:
 
 
 def _families() -> str:
-    """One table of own keys a shape family; name, material, shape and colour are common."""
-    common = [k for k in part_record("sphere").keys if k.name in ("name", "material", "colour")]
+    """One table of own keys a shape family; the keys that all parts have are told once."""
+    shared = ("name", "material", "colour", "pour", "second_colour", "note")
+    common = [k for k in part_record("sphere").keys if k.name in shared]
     lines = [
         "## parts\n",
         "Every part has these keys, `shape` with the word of its family, the keys of that family, "
         "and its placement.\n",
-        _rows(tuple(common)),
+        rows_of(tuple(common)),
     ]
     for word, family in FAMILIES.items():
         own = {field.name for field, _ in parameters_of(family)}
         keys = tuple(k for k in part_record(word).keys if k.name in own)
-        lines.append(f"### shape: {word}\n\n{told(family)}\n\n{_rows(keys)}")
+        lines.append(f"### shape: {word}\n\n{told(family)}\n\n{rows_of(keys)}")
     return "\n".join(lines)

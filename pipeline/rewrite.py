@@ -79,4 +79,4 @@ def _same(one: str, other: str, folder: Path | None) -> bool:
 
 def _bare(text: str, folder: Path | None) -> object:
     design = read_design(text, folder=folder)
-    return design.parts, design.materials, design.weight_g, design.wanted.aims
+    return design.parts, design.materials, design.weight_g, design.wanted.aims, design.notes

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,6 +23,10 @@ class Rod:
     path_mm: Array
     radii_mm: tuple[float, float]
     colour: str
+
+    def coloured(self, colour: str) -> Rod:
+        """The same in another colour."""
+        return self if colour == self.colour else replace(self, colour=colour)
 
 
 def rods_of(axis: Axis, scene: Scene) -> list[Rod]:

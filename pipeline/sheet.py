@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 
 from pipeline import fonts
 from pipeline.fonts import PLAIN
-from pipeline.scene import INK, Scene
+from pipeline.scene import FAINT, INK, Dimension, Scene
+from pipeline.units import MM_PER_IN
 from shapes.moments import Array
 
 Point = tuple[float, float]
 
-FAINT = "#6E6A61"
 LINE = 1.32  # from line to line, of an em
 SMALL = 0.82  # of an em
 _EDGE_PX = 1e-6  # boxes that share less than this only touch
@@ -52,6 +52,10 @@ class Box:
             and self.bottom <= other.bottom
         )
 
+    def shrunk(self, by: float) -> Box:
+        """The same with every edge moved inwards."""
+        return Box(self.left + by, self.top + by, self.right - by, self.bottom - by)
+
     def moved(self, x: float, y: float) -> Box:
         """The same elsewhere."""
         return Box(self.left + x, self.top + y, self.right + x, self.bottom + y)
@@ -84,6 +88,14 @@ class Swatch:
 
 
 @dataclass(frozen=True)
+class Band:
+    """Colours that run into one another from left to right: what a map's colours stand for."""
+
+    box: Box
+    colours: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Block:
     """Words and swatches that belong together, in a box with its corner at the origin."""
 
@@ -91,6 +103,7 @@ class Block:
     height: float
     words: tuple[Words, ...]
     swatches: tuple[Swatch, ...] = ()
+    bands: tuple[Band, ...] = ()
 
     def moved(self, x: float, y: float) -> Block:
         """The same elsewhere."""
@@ -99,6 +112,7 @@ class Block:
             self.height,
             tuple(replace(w, at=(w.at[0] + x, w.at[1] + y)) for w in self.words),
             tuple(replace(s, box=s.box.moved(x, y)) for s in self.swatches),
+            tuple(replace(b, box=b.box.moved(x, y)) for b in self.bands),
         )
 
 
@@ -110,6 +124,7 @@ class Callout:
     words: tuple[Words, ...]
     leader: tuple[Point, Point]
     plate: bool
+    fade: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -133,7 +148,7 @@ class Sheet:
         px_per_mm: the scale.
         blocks: title, figures, legend and notes.
         callouts: labels, in the scene's order.
-        scale: the scale bar.
+        scale: the scale bar; None where there is no card.
     """
 
     size: tuple[int, int]
@@ -143,10 +158,28 @@ class Sheet:
     px_per_mm: float
     blocks: tuple[Block, ...]
     callouts: tuple[Callout, ...]
-    scale: Scale
+    scale: Scale | None
 
     def at(self, scene: Scene, point_mm: Array) -> Point:
         """Where a point of the ball frame, shape (3,), falls."""
         right, up = scene.camera.project(point_mm)
         x, y = self.origin
         return x + self.px_per_mm * float(right), y - self.px_per_mm * float(up)
+
+
+def words_of(scene: Scene, sheet: Sheet, dimension: Dimension) -> Words:
+    """The length on a dimension's line, in its middle."""
+    ends = [sheet.at(scene, p) for p in dimension.line_mm]
+    x, y = ((ends[0][k] + ends[1][k]) / 2.0 for k in (0, 1))
+    size = 0.9 * sheet.em
+    wide = fonts.width(dimension.words, size)
+    return Words((x - wide / 2.0, y - LINE * size / 2.0), dimension.words, size)
+
+
+def scale_words(sheet: Sheet, scale: Scale) -> tuple[Words, Words]:
+    """What stands above and below a scale bar."""
+    (x, y), em = scale.at, sheet.em
+    return (
+        Words((x, y - 0.25 * em), f"{scale.inches} in", SMALL * em),
+        Words((x, y + 1.30 * em), f"{scale.inches * MM_PER_IN:.1f} mm", SMALL * em, PLAIN, FAINT),
+    )

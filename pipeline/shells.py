@@ -15,10 +15,12 @@ from pipeline.scene import Indices
 from shapes.moments import Array
 
 if TYPE_CHECKING:
+    import cadquery as cq
     from OCP.TopoDS import TopoDS_Face
 
     from shapes.surfaces import Evaluate
 
+CHORD_MM, ANGLE_RAD = 0.06, 0.12
 _ASIDE = 1e-3  # of the way to the middle of a triangle
 
 
@@ -69,6 +71,18 @@ def patch_of(face: TopoDS_Face) -> Patch:
     inner = np.einsum("kc,mcd->mkd", weights, mesh.uv[mesh.triangles])
     over = evaluate(inner[..., 0].ravel(), inner[..., 1].ravel())[0].reshape(*inner.shape[:2], 3)
     return Patch(mesh.corners_mm, -normals if mesh.turned else normals, mesh.triangles, over)
+
+
+def shell_of(body: cq.Solid, part: int) -> Shell:
+    """A whole solid as a surface; its mesh is made on a fresh copy."""
+    from OCP.BRepMesh import BRepMesh_IncrementalMesh
+
+    from shapes.boundary import faces_of
+    from shapes.solid import fresh
+
+    shape = fresh(body)
+    BRepMesh_IncrementalMesh(shape, CHORD_MM, False, ANGLE_RAD, False)
+    return together(part, False, [patch_of(face) for face in faces_of(shape)])
 
 
 def together(part: int, cut: bool, patches: Sequence[Patch]) -> Shell:

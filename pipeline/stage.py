@@ -1,103 +1,170 @@
-"""A job on the renderer's stage: PyVista's meshes, VTK's lights, camera and window.
+"""Jobs on the renderer's stage: PyVista's meshes, VTK's lights, camera and window.
 
 PyVista's own actors, lights and cameras are left alone: the first of them imports a whole plotting
-library, of which nothing is drawn here.
+library, of which nothing is drawn here.  A stage keeps its window and its meshes from one job to
+the next, so that a second picture of the same bodies costs no more than to draw it.
 """
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 import pyvista as pv
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  it makes the OpenGL classes known
+from PIL import Image
 from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 from vtkmodules.vtkRenderingCore import (
     vtkActor,
     vtkLight,
-    vtkPolyDataMapper,
     vtkRenderer,
     vtkRenderWindow,
 )
 
-from pipeline.job import NOTHING_MM, Depth, Job, Pixels
-from pipeline.palette import rgb
+from pipeline.actors import actor_of, bars_of, dressed, edge_actor
+from pipeline.job import NOTHING_MM, Depth, Job, Pixels, Shot
+from pipeline.line_work import inked
 from pipeline.rods import Rod
-from pipeline.scene import Finish, Surface
+from pipeline.scene import Pour, Surface
+from shapes.moments import Array
 
-_SIDES = 24  # of a rod
-_LIGHTS = (  # where from, as right, up and towards the viewer, and how strong
-    ((-0.55, 0.80, 0.75), 1.95),
-    ((0.95, 0.25, 0.75), 1.15),
-    ((0.0, 0.1, 1.0), 1.10),
-    ((0.15, -1.0, 0.25), 0.45),
-)
+_Key = tuple[int, int, bool, Pour | None, bool]  # mesh, its place, drawn or lit, pour, edges
 
 
-def shoot(job: Job, window: vtkRenderWindow) -> tuple[Pixels, Depth]:
-    """One picture: pixels of shape (h, w, 4), and depth in mm of shape (h, w).
+class Stage:
+    """A window with what stands in front of its camera.
 
-    The depth is that of the surfaces; where an axis is in front of them it says that nothing is.
+    Surfaces are drawn first.  Rods are a second layer that keeps the first one's depth, so that
+    they come as a picture of their own, with what the surfaces hide of them left out.
     """
+
+    def __init__(self, window: vtkRenderWindow) -> None:
+        self._window = window
+        self._solid, self._over = _layer(0), _layer(1)
+        self._over.SetPreserveDepthBuffer(True)
+        self._over.SetPreserveColorBuffer(False)
+        self._edges = _layer(0)  # normals and parts as colours, for line-work
+        self._actors: dict[_Key, vtkActor] = {}
+        self._meshes: dict[int, tuple[Array, pv.PolyData]] = {}
+        self._bars: dict[tuple[str, str, bytes], vtkActor] = {}
+        window.SetOffScreenRendering(True)
+        window.SetMultiSamples(0)  # translucent layers vanish with it
+        window.SetAlphaBitPlanes(1)
+        window.SetNumberOfLayers(2)
+        for renderer in (self._solid, self._edges, self._over):
+            window.AddRenderer(renderer)
+            renderer.SetActiveCamera(self._solid.GetActiveCamera())
+        self._bytes, self._floats = vtkUnsignedCharArray(), vtkFloatArray()
+
+    def shoot(self, job: Job) -> Shot:
+        """One picture of a job; meshes are known again by their arrays."""
+        self._window.SetSize(job.size[0] * job.fine, job.size[1] * job.fine)
+        _aim(self._solid, job)
+        _light((self._solid, self._edges), job)
+        self._set(job)
+        pixels, raw = self._pixels(self._solid, job), self._raw_depth(job)
+        depth = _in_mm(_farthest(raw, job.fine), job)
+        if job.manner == "drawn":
+            tints, deep = pixels.copy(), _in_mm(raw, job)
+            pixels = inked(tints, self._pixels(self._edges, job), deep, job.fine)
+        ball = _reduced(pixels, job.fine)
+        if not job.rods:
+            return Shot(ball, np.zeros_like(ball), depth)
+        return Shot(ball, _reduced(self._pixels(self._over, job), job.fine), depth)
+
+    def close(self) -> None:
+        """Give the window back; a stage that is left open keeps some ten megabytes."""
+        self._window.Finalize()
+
+    def _set(self, job: Job) -> None:
+        """Put on stage what the job has, and take off what it has not."""
+        drawn = job.manner == "drawn"
+        wanted: dict[_Key, vtkActor] = {}
+        turns: Counter[int] = Counter()  # one mesh may stand in several places
+        for surface in job.surfaces:
+            mesh = self._mesh(surface)
+            turns[id(mesh)] += 1
+            for edges in (False, True) if drawn else (False,):
+                key = (id(mesh), turns[id(mesh)], drawn, surface.pour, edges)
+                actor = self._actors.get(key)
+                if actor is None:
+                    actor = edge_actor(mesh) if edges else actor_of(mesh, surface, drawn=drawn)
+                    (self._edges if edges else self._solid).AddActor(actor)
+                dressed(actor, surface, edges=edges, drawn=drawn)
+                wanted[key] = actor
+        for key, actor in self._actors.items():
+            if key not in wanted:
+                (self._edges if key[-1] else self._solid).RemoveActor(actor)
+        self._actors = wanted
+        kept = {id(s.points_mm) for s in job.surfaces}
+        self._meshes = {key: value for key, value in self._meshes.items() if key in kept}
+        self._set_rods(job)
+
+    def _set_rods(self, job: Job) -> None:
+        """The same for its rods, those of a colour together; they are kept while they are alike."""
+        groups: dict[str, list[Rod]] = {}
+        for rod in job.rods:
+            groups.setdefault(rod.colour, []).append(rod)
+        wanted = {}
+        for rods in groups.values():
+            shape = b"".join(rod.path_mm.tobytes() for rod in rods)
+            key = (rods[0].colour, repr([rod.radii_mm for rod in rods]), shape)
+            wanted[key] = self._bars.get(key) or bars_of(rods)
+        for key, actor in self._bars.items():
+            if key not in wanted:
+                self._over.RemoveActor(actor)
+        for key, actor in wanted.items():
+            if key not in self._bars:
+                self._over.AddActor(actor)
+        self._bars = wanted
+
+    def _mesh(self, surface: Surface) -> pv.PolyData:
+        key = id(surface.points_mm)
+        if key not in self._meshes:
+            faces: Any = surface.triangles  # the library's own types know no sized integers
+            mesh: pv.PolyData = pv.PolyData.from_regular_faces(surface.points_mm, faces)
+            mesh.point_data.active_normals = surface.normals
+            if surface.tints is not None:
+                mesh.point_data["tints"] = np.asarray(surface.tints, dtype=np.float32)
+            self._meshes[key] = (surface.points_mm, mesh)  # so that no address is used twice
+        return self._meshes[key][1]
+
+    def _draw(self, renderer: vtkRenderer) -> None:
+        for other in (self._solid, self._edges, self._over):
+            other.SetDraw(other is renderer)
+        self._window.Render()
+
+    def _pixels(self, renderer: vtkRenderer, job: Job) -> Pixels:
+        """A layer drawn alone: shape (h, w, 4), the lowest row first; good until the next call."""
+        self._draw(renderer)
+        wide, high = (n * job.fine for n in job.size)
+        if tuple(self._window.GetSize()) != (wide, high):
+            found = self._window.GetSize()
+            raise RuntimeError(f"the window is {found} px where {(wide, high)} are due")
+        self._window.GetRGBACharPixelData(0, 0, wide - 1, high - 1, 0, self._bytes, 0)
+        return np.asarray(pv.convert_array(self._bytes)).reshape(high, wide, 4)
+
+    def _raw_depth(self, job: Job) -> Depth:
+        """Of what was drawn last, from 0 to 1: shape (h, w), the lowest row first."""
+        wide, high = (n * job.fine for n in job.size)
+        self._window.GetZbufferData(0, 0, wide - 1, high - 1, self._floats)
+        return np.asarray(pv.convert_array(self._floats)).reshape(high, wide)
+
+
+def _layer(number: int) -> vtkRenderer:
     renderer = vtkRenderer()
+    renderer.SetLayer(number)
     renderer.SetBackground(0.0, 0.0, 0.0)
     renderer.SetBackgroundAlpha(0.0)
     renderer.SetAutomaticLightCreation(False)
-    for surface in job.surfaces:
-        renderer.AddActor(_actor(_mesh(surface), surface.colour, surface.finish))
-    _aim(renderer, job)
-    window.SetOffScreenRendering(True)
-    window.SetMultiSamples(0)
-    window.SetAlphaBitPlanes(1)
-    window.SetSize(*job.size)
-    window.AddRenderer(renderer)
-    try:
-        window.Render()
-        depth = _depth(window, job)
-        for rod in job.rods:
-            renderer.AddActor(_actor(_bar(rod), rod.colour, "ink"))
-        window.Render()
-        return _pixels(window, job), np.where(_depth(window, job) < depth, NOTHING_MM, depth)
-    finally:
-        window.Finalize()
-
-
-def _mesh(surface: Surface) -> pv.PolyData:
-    faces: Any = surface.triangles  # the library's own types know no sized integers
-    mesh: pv.PolyData = pv.PolyData.from_regular_faces(surface.points_mm, faces)
-    mesh.point_data.active_normals = surface.normals
-    return mesh
-
-
-def _bar(rod: Rod) -> pv.PolyData:
-    line = pv.MultipleLines(rod.path_mm)
-    line.point_data["radius"] = np.linspace(*rod.radii_mm, len(rod.path_mm))
-    bar: pv.PolyData = line.tube(scalars="radius", absolute=True, n_sides=_SIDES)
-    return bar
-
-
-def _actor(mesh: pv.PolyData, colour: str, finish: Finish) -> vtkActor:
-    mapper = vtkPolyDataMapper()
-    mapper.SetInputData(mesh)
-    mapper.ScalarVisibilityOff()
-    actor = vtkActor()
-    actor.SetMapper(mapper)
-    looks = actor.GetProperty()
-    if finish == "ink":
-        looks.LightingOff()
-        looks.SetColor(*rgb(colour))
-        return actor
-    looks.SetInterpolationToPBR()
-    linear = (share**2.2 for share in rgb(colour))  # this shading takes and mixes linear light
-    looks.SetColor(*linear)
-    looks.SetMetallic(0.0)
-    looks.SetRoughness({"skin": 0.42, "cut": 1.0}[finish])
-    looks.SetBaseIOR({"skin": 1.38, "cut": 1.0}[finish])  # a cut face has no shine at all
-    return actor
+    renderer.SetUseOIT(False)  # layers come inside out, so that plain mixing is right
+    return renderer
 
 
 def _aim(renderer: vtkRenderer, job: Job) -> None:
-    """The camera, in parallel projection, and the lights, which stand fixed beside it."""
+    """The camera, in parallel projection."""
     right, up, toward = job.camera.axes()
     middle = job.middle_mm[0] * right + job.middle_mm[1] * up
     camera = renderer.GetActiveCamera()
@@ -107,27 +174,39 @@ def _aim(renderer: vtkRenderer, job: Job) -> None:
     camera.SetViewUp(*up)
     camera.SetParallelScale(job.half_height_mm)
     camera.SetClippingRange(0.0, 2.0 * job.reach_mm)
-    for (x, y, z), strength in _LIGHTS:
-        light = vtkLight()
-        light.PositionalOff()
-        light.SetFocalPoint(0.0, 0.0, 0.0)
-        light.SetPosition(*(x * right + y * up + z * toward))
-        light.SetIntensity(strength)
-        renderer.AddLight(light)
 
 
-def _pixels(window: vtkRenderWindow, job: Job) -> Pixels:
-    wide, high = job.size
-    if tuple(window.GetSize()) != (wide, high):
-        raise RuntimeError(f"the window is {window.GetSize()} px where {(wide, high)} are due")
-    found = vtkUnsignedCharArray()
-    window.GetRGBACharPixelData(0, 0, wide - 1, high - 1, 0, found, 0)
-    return np.ascontiguousarray(pv.convert_array(found).reshape(high, wide, 4)[::-1])
+def _light(renderers: Sequence[vtkRenderer], job: Job) -> None:
+    """Lamps that stand fixed beside the camera; without any, surfaces have no normals at hand."""
+    right, up, toward = job.camera.axes()
+    for renderer in renderers:
+        renderer.RemoveAllLights()
+        for lamp in job.lamps:
+            x, y, z = lamp.way
+            light = vtkLight()
+            light.PositionalOff()
+            light.SetFocalPoint(0.0, 0.0, 0.0)
+            light.SetPosition(*(x * right + y * up + z * toward))
+            light.SetIntensity(lamp.strength)
+            renderer.AddLight(light)
 
 
-def _depth(window: vtkRenderWindow, job: Job) -> Depth:
-    wide, high = job.size
-    found = vtkFloatArray()
-    window.GetZbufferData(0, 0, wide - 1, high - 1, found)
-    depth = pv.convert_array(found).reshape(high, wide)[::-1]
+def _reduced(pixels: Pixels, fine: int) -> Pixels:
+    """Means over squares, the upper row first; of colours times alpha, so plain ones are right."""
+    high, wide = pixels.shape[:2]
+    # four bands of equal standing: the library would divide by an alpha
+    bands = Image.frombuffer("CMYK", (wide, high), pixels, "raw", "CMYK", 0, 1)
+    return np.ascontiguousarray(np.asarray(bands.reduce(fine) if fine > 1 else bands)[::-1])
+
+
+def _farthest(depth: Depth, fine: int) -> Depth:
+    """The greatest depth of each square, the upper row first."""
+    if fine == 2:
+        rows = np.maximum(depth[0::2], depth[1::2])
+        depth = np.maximum(rows[:, 0::2], rows[:, 1::2])
+    return depth[::-1]
+
+
+def _in_mm(depth: Depth, job: Job) -> Depth:
+    """Depth from 0 to 1 as mm from the camera."""
     return np.where(depth < 1.0, depth * np.float32(2.0 * job.reach_mm), NOTHING_MM)

@@ -6,7 +6,7 @@ import json
 
 from pipeline.errors import OutputError
 from pipeline.load import FORMAT
-from pipeline.shipped import DRILLINGS, NAMES, shipped
+from pipeline.shipped import DRILLINGS, NAMES, STORYBOARDS, shipped
 
 _STARTER = """\
 # A design for Corewright.  Change it, then:   corewright weigh {file}
@@ -51,7 +51,7 @@ def starter(name: str, file: str) -> str:
     >>> starter("Plover", "plover.yaml").splitlines()[1]
     'format: corewright 1'
     """
-    if name.lower() in (*NAMES, *DRILLINGS):
+    if name.lower() in (*NAMES, *DRILLINGS, *STORYBOARDS):
         return shipped(name.lower()).read_text(encoding="utf-8")
     if not name.strip() or not name.isprintable() or len(name) > 80 or name != name.strip():
         raise OutputError(f"'{name}' is no name for a ball: give a word of at most 80 characters")

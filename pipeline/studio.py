@@ -1,35 +1,68 @@
-"""The renderer's own process: it opens a window, renders a job, and leaves pixels and depth."""
+"""The renderer's own process: it opens a window once and renders the jobs that it is told of.
+
+Every line of its input is a job; pixels and depth go into a file that both processes see, and a
+line of its output says which.  It ends with its input.
+"""
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
 
-from pipeline.job import NO_LIBRARY, read_job, write_shot
+from pipeline.job import NO_LIBRARY, arrays_of, heard, numbers_in, tray
+
+if TYPE_CHECKING:
+    from shapes.moments import Array
 
 _WINDOWS = ("vtkXOpenGLRenderWindow", "vtkEGLRenderWindow")  # that can be drawn in, on Linux
 
 
-def draw_job(folder: str) -> int:
-    """Render what lies in a folder, and leave the result there.
+def serve(folder: str) -> int:
+    """Render job after job until the input ends.
+
+    Args:
+        folder: where meshes and shots lie.
 
     Returns:
         The exit status; after one that is not 0, the last line on stderr says why.
     """
+    answers = _own_output()
     _choose_window()
     try:
         from vtkmodules.vtkRenderingCore import vtkRenderWindow
 
-        from pipeline.stage import shoot
+        from pipeline.stage import Stage
     except ImportError as error:
         return _lacking(str(error))
     window = vtkRenderWindow()
     kind = window.GetClassName()
     if sys.platform.startswith("linux") and kind not in _WINDOWS:  # it would crash when used
         return _lacking("neither EGL nor an X server opens a window to render in")
-    write_shot(*shoot(read_job(Path(folder)), window), Path(folder))
+    stage, meshes, place = Stage(window), dict[int, "dict[str, Array]"](), Path(folder)
+    for count, line in enumerate(sys.stdin):
+        numbers = set(numbers_in(line))
+        for number in numbers - set(meshes):
+            meshes[number] = arrays_of(place, number)
+            (place / f"mesh{number}.npz").unlink()
+        job = heard(line, meshes)
+        shot = stage.shoot(job)
+        meshes = {number: mesh for number, mesh in meshes.items() if number in numbers}
+        room = tray(place, job.size, json.loads(line)["slot"])
+        room.ball[:], room.over[:], room.depth_mm[:] = shot.ball, shot.over, shot.depth_mm
+        answers.write(f"{count}\n")
+        answers.flush()
+    stage.close()
     return 0
+
+
+def _own_output() -> TextIO:
+    """The output for answers alone; whatever libraries print goes to stderr from now on."""
+    kept = os.fdopen(os.dup(1), "w", encoding="ascii")
+    os.dup2(2, 1)
+    return kept
 
 
 def _choose_window() -> None:

@@ -6,9 +6,6 @@ While it runs, the chunks that are done lie in a folder beside the target, named
 
 from __future__ import annotations
 
-import hashlib
-import json
-import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -20,18 +17,18 @@ import numpy as np
 
 from pipeline.crew import Crew, done
 from pipeline.design import Design
-from pipeline.errors import OutputError
 from pipeline.folder import check_target, whole_file
 from pipeline.nest import nest_of
 from pipeline.rows import WHY, Rows, weigh_rows
 from pipeline.samples import Samples, values_of
+from pipeline.unfinished import begin, end
 from pipeline.wanted import AIMED
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
 _FAST, _SLOW = 20_000, 100  # rows a chunk: a fraction of a second, or a few
-_PLAN = "plan.json"
+_OTHER = "another sweep (another design, other samples, or another release of Corewright)"
 
 
 @dataclass(frozen=True)
@@ -70,10 +67,7 @@ class Plan:
     def said(self) -> dict[str, Any]:
         """What makes two plans the same."""
         return {
-            "design": self.design.sha256,
-            "attachments": {
-                a.name: hashlib.sha256(a.data).hexdigest() for a in self.design.attachments
-            },
+            "made from": self.design.hashes(),
             "samples": repr(self.samples),
             "chunk_rows": self.chunk_rows,
             "version": version("corewright"),
@@ -107,11 +101,6 @@ def table_of(plan: Plan, first: int, values: np.ndarray, rows: Rows) -> pa.Table
     return pa.table(dict(zip(plan.names(), columns, strict=True)))
 
 
-def unfinished(target: Path) -> Path:
-    """Where the chunks of a sweep lie until it is done."""
-    return target.with_name(f"{target.name}.unfinished")
-
-
 def run(
     plan: Plan, target: Path, crew: Crew, told: Callable[[int, int], None] = lambda _a, _b: None
 ) -> list[Path]:
@@ -127,8 +116,7 @@ def run(
         OutputError: chunks of another plan lie there, or the target cannot be written.
     """
     check_target(target, "sweep")
-    place = unfinished(target)
-    _open(plan, place)
+    place = begin(target, plan.said(), _OTHER)
     files = [place / f"chunk-{k:07d}.parquet" for k in range(plan.chunks)]
     left = [k for k, file in enumerate(files) if not _sound(file)]
     told(plan.chunks - len(left), plan.chunks)
@@ -136,25 +124,6 @@ def run(
         _write(table, files[k])
         told(plan.chunks - len(left) + finished, plan.chunks)
     return files
-
-
-def _open(plan: Plan, place: Path) -> None:
-    said = plan.said()
-    if place.exists():
-        try:
-            found = json.loads((place / _PLAN).read_text(encoding="utf-8"))
-        except (OSError, ValueError):
-            found = None
-        if found != said:
-            raise OutputError(
-                f"{place} holds the beginnings of another sweep (another design, other "
-                "samples, or another release of Corewright); remove it, or give another --out"
-            )
-        for half in place.glob(".chunk-*"):  # what a run was writing when it was killed
-            half.unlink(missing_ok=True)
-        return
-    place.mkdir()
-    (place / _PLAN).write_text(json.dumps(said, indent=1) + "\n", encoding="utf-8")
 
 
 def _sound(file: Path) -> bool:
@@ -171,7 +140,7 @@ def _write(table: pa.Table, file: Path) -> None:
 
 def close(target: Path) -> None:
     """Remove the chunks, once the target is made."""
-    shutil.rmtree(unfinished(target), ignore_errors=True)
+    end(target)
 
 
 def tables(files: list[Path]) -> Iterator[pa.Table]:

@@ -1,51 +1,108 @@
-"""The views of a ball, each of them a function from ball and figures to a scene."""
+"""The views of one ball, whole and cut, each a function from ball, figures and wish to a scene."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from math import degrees
+from dataclasses import replace
+from functools import lru_cache
 
-import numpy as np
-
-from pipeline.arrows import axes_of
-from pipeline.axes import Principal
-from pipeline.ball import Ball, Part
+from pipeline.ball import Ball
 from pipeline.cutaway import Cutting, Wedge, shells_of
-from pipeline.digits import decimals, inches
 from pipeline.errors import OutputError
-from pipeline.hatching import hatching
-from pipeline.scene import INK, Camera, Entry, Finish, Label, Mark, Scene, Surface
-from pipeline.shells import Shell
-from pipeline.units import G_PER_LB
+from pipeline.kernel import kernel
+from pipeline.scene import Camera, Scene, Surface
+from pipeline.shells import Shell, shell_of
+from pipeline.staging import azimuth_of, core_parts, scene_of, surfaces_of
 from pipeline.weigh import MassProperties
-from shapes.moments import Array
+from pipeline.wish import Wish
+from shapes.placed import Placed
 
-NOTE = "Design estimate, not a certified measurement."
-_OPENING_DEG = 120.0
-_WEDGE_ASIDE_DEG = 9.0  # the wedge looks a little past the camera, so that one wall shows more
-_ELEVATION_DEG = 21.0
+OPENING_DEG = 120.0
+ASIDE_DEG = 9.0  # the wedge looks a little past the camera, so that one wall shows more
+ELEVATION_DEG = 21.0
+GHOST, THIN_GHOST = 0.34, 0.20  # opacity of a cover, and of outer cores within it
+_CUT = frozenset({"toward_deg", "opening_deg", "faces", "from_deg", "above_deg"})
+LOOKING = frozenset({"from_deg", "above_deg"})
 
 
-def cutaway(ball: Ball, properties: MassProperties) -> Scene:
+def camera_for(
+    properties: MassProperties, wish: Wish, turn_deg: float = -45.0, rise_deg: float = ELEVATION_DEG
+) -> Camera:
+    """Where a view is seen from: where asked, else so that the high-RG axis shows to the right."""
+    azimuth = azimuth_of(properties.principal) + turn_deg
+    return Camera(
+        azimuth if wish.from_deg is None else wish.from_deg,
+        rise_deg if wish.above_deg is None else wish.above_deg,
+    )
+
+
+def whole(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
+    """The ball from outside, with its axes and marks."""
+    shells = shells_of(ball, Cutting(None, frozenset(), everything(ball)))
+    camera = camera_for(properties, wish)
+    return scene_of(
+        ball, properties, camera, surfaces_of(ball, shells), ("The whole ball.",), closed=True
+    )
+
+
+def ghost(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
+    """The core, seen through all that is poured round it."""
+    camera = camera_for(properties, wish)
+    what = "Cover and outer core are drawn as if one could see through them."
+    return scene_of(ball, properties, camera, ghosted(ball), (what,), axes=False)
+
+
+def axes(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
+    """The principal axes with their RGs, through the core in a ball one can see through."""
+    camera = camera_for(properties, wish)
+    what = "Principal axes through the centre of gravity, with the RG about each."
+    return scene_of(ball, properties, camera, ghosted(ball), (what,))
+
+
+def cutaway(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     """Three-quarter view; a wedge is taken out of whatever is poured round the core."""
-    camera = Camera(_azimuth(properties.principal) - 45.0, _ELEVATION_DEG)
-    wedge = Wedge(camera.azimuth_deg + _WEDGE_ASIDE_DEG, _OPENING_DEG)
-    everything = frozenset(range(len(ball.parts)))
-    cutting = Cutting(wedge, everything - core_parts(ball), everything)
-    what = f"A wedge of {_OPENING_DEG:.0f}° is cut out."
-    return _scene(ball, properties, camera, cutting, what)
+    camera = camera_for(properties, wish)
+    opening = wish.opening_deg or OPENING_DEG
+    toward = camera.azimuth_deg + ASIDE_DEG if wish.toward_deg is None else wish.toward_deg
+    cut = everything(ball) - core_parts(ball)
+    surfaces = opened(ball, toward, opening, cut, hatched=wish.hatched)
+    what = f"A wedge of {opening:.0f}\u00b0 is cut out."
+    return scene_of(ball, properties, camera, surfaces, (what,))
 
 
-def half(ball: Ball, properties: MassProperties) -> Scene:
+def quarter(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
+    """A quarter of everything is taken away, the core too."""
+    camera = camera_for(properties, wish)
+    toward = camera.azimuth_deg + ASIDE_DEG if wish.toward_deg is None else wish.toward_deg
+    surfaces = opened(ball, toward, 90.0, everything(ball), hatched=wish.hatched)
+    return scene_of(ball, properties, camera, surfaces, ("A quarter of all is cut out.",))
+
+
+def half(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     """Half of everything is taken away; the section lies square to the view."""
-    camera = Camera(_azimuth(properties.principal) - 90.0, 0.0)
-    everything = frozenset(range(len(ball.parts)))
-    cutting = Cutting(Wedge(camera.azimuth_deg, 180.0), everything, everything)
-    return _scene(ball, properties, camera, cutting, "Section through the ball's centre.")
+    camera = camera_for(properties, wish, -90.0, 0.0)
+    toward = camera.azimuth_deg if wish.toward_deg is None else wish.toward_deg
+    surfaces = opened(ball, toward, 180.0, everything(ball), hatched=wish.hatched)
+    return scene_of(ball, properties, camera, surfaces, ("Section through the ball's centre.",))
 
 
-def core(ball: Ball, properties: MassProperties) -> Scene:
+def core(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     """The inner core and its inserts alone, whole.
+
+    Raises:
+        OutputError: the ball has no core.
+    """
+    surfaces = core_alone(ball)
+    camera = camera_for(properties, wish)
+    return scene_of(ball, properties, camera, surfaces, ("The core alone, uncut.",))
+
+
+def everything(ball: Ball) -> frozenset[int]:
+    """All parts."""
+    return frozenset(range(len(ball.parts)))
+
+
+def core_alone(ball: Ball) -> tuple[Surface, ...]:
+    """The surfaces of the inner core and its inserts.
 
     Raises:
         OutputError: the ball has no core.
@@ -55,129 +112,34 @@ def core(ball: Ball, properties: MassProperties) -> Scene:
         raise OutputError(
             f"{ball.design.name} has no core to draw alone: ask for another view, such as 'cutaway'"
         )
-    camera = Camera(_azimuth(properties.principal) - 45.0, _ELEVATION_DEG)
-    cutting = Cutting(None, frozenset(), drawn)
-    return _scene(ball, properties, camera, cutting, "The core alone, uncut.")
+    return surfaces_of(ball, shells_of(ball, Cutting(None, frozenset(), drawn)))
 
 
-VIEWS: dict[str, Callable[[Ball, MassProperties], Scene]] = {
-    "cutaway": cutaway,
-    "half": half,
-    "core": core,
-}
+def opened(
+    ball: Ball, toward_deg: float, opening_deg: float, cut: frozenset[int], *, hatched: bool = True
+) -> tuple[Surface, ...]:
+    """The surfaces of a ball with a wedge taken out of some of its parts, by a true solid cut."""
+    cutting = Cutting(Wedge(toward_deg, opening_deg), cut, everything(ball))
+    return surfaces_of(ball, shells_of(ball, cutting), hatched=hatched)
 
 
-def core_parts(ball: Ball) -> frozenset[int]:
-    """The inner core and the inserts: all that does not close round the inner core."""
-    inner = [part for part in ball.parts if part.role == "inner core"]
-    middle = inner[0].claimed.centroid_mm()[None] if inner else np.zeros((1, 3))
-    return frozenset(
-        k
-        for k, part in enumerate(ball.parts)
-        if part.role != "grip insert" and not _poured_round(part, middle)
-    )
+def ghosted(ball: Ball) -> tuple[Surface, ...]:
+    """The core as it is, and what is poured round it as if one could see through it, inside out."""
+    drawn = core_parts(ball)
+    solid = surfaces_of(ball, shells_of(ball, Cutting(None, frozenset(), drawn))) if drawn else ()
+    last = len(ball.parts) - 1
+    clear = [
+        replace(surface, opacity=GHOST if k == last else THIN_GHOST)
+        for k in sorted(everything(ball) - drawn)
+        for surface in surfaces_of(ball, [replace(outside_of(ball.parts[k].body), part=k)])
+    ]
+    return (*solid, *clear)
 
 
-def _poured_round(part: Part, middle: Array) -> bool:
-    if part.role == "cover":
-        return True
-    return part.role == "outer core" and bool(part.body.contains(middle)[0])
+@lru_cache(maxsize=16)
+def outside_of(body: Placed) -> Shell:
+    """The outside of a whole body; kept, since it stays as it is while cores change in it."""
+    with kernel():
+        from shapes.solid import placed
 
-
-def _azimuth(principal: Principal) -> float:
-    """Azimuth of the high-RG axis, which every view shows to the right; +X if it has none."""
-    high = principal.high
-    if high is None or float(np.hypot(high[0], high[1])) < 0.5:
-        return 0.0
-    # to a thousandth: the last bits differ from one make of processor to the next
-    return round(degrees(float(np.arctan2(high[1], high[0]))), 3)
-
-
-def _scene(
-    ball: Ball, properties: MassProperties, camera: Camera, cutting: Cutting, what: str
-) -> Scene:
-    shells = shells_of(ball, cutting)
-    reach = max(float(np.linalg.norm(s.points_mm, axis=1).max()) for s in shells)
-    axes, labels = axes_of(properties, camera, reach)
-    whole = reach > 0.99 * ball.radius_mm
-    marks, mark_labels = _marks(properties, camera, whole)
-    return Scene(
-        ball.design.name,
-        ball.design.revision,
-        figures_of(properties),
-        legend_of(ball, {shell.part for shell in shells}),
-        (what, NOTE),
-        camera,
-        surfaces_of(ball, shells),
-        axes,
-        marks,
-        (*labels, *mark_labels),
-        reach,
-        -reach if camera.elevation_deg > 0.0 else None,
-    )
-
-
-def surfaces_of(ball: Ball, shells: Sequence[Shell]) -> tuple[Surface, ...]:
-    """The parts' surfaces, and hatching on the cut ones, its slope changing from part to part."""
-    found = []
-    for shell in shells:
-        colour = ball.parts[shell.part].colour
-        finish: Finish = "cut" if shell.cut else "skin"
-        found.append(Surface(shell.points_mm, shell.normals, shell.triangles, colour, finish))
-        if shell.cut:
-            slope = (45.0, -45.0, 30.0, -30.0, 60.0, -60.0)[shell.part % 6]
-            lines = hatching(shell, shell.normals[0], ball.radius_mm / 28.0, slope, 0.32)
-            dark = darker(colour, 0.80)
-            found.append(Surface(lines.points_mm, lines.normals, lines.triangles, dark, "cut"))
-    return tuple(found)
-
-
-def _marks(
-    properties: MassProperties, camera: Camera, whole: bool
-) -> tuple[tuple[Mark, ...], tuple[Label, ...]]:
-    """The pin, where the ball's surface is there, and the centre of gravity."""
-    marks, labels = [], []
-    pin = properties.pin_mm()
-    if pin is not None and whole:
-        behind = float(pin @ camera.axes()[2]) < -0.05 * properties.radius_mm
-        marks.append(Mark("pin", pin, behind))
-        labels.append(Label(pin, ("pin", "behind") if behind else ("pin",), INK))
-    centre = properties.centre_of_gravity_mm
-    away = inches(float(np.linalg.norm(centre)), properties, 3)
-    marks.append(Mark("cg", centre, False))
-    where = (f"{away} in from", "the ball's centre") if float(away) else ("at the ball's centre",)
-    labels.append(Label(centre, ("CG", *where), INK))
-    return tuple(marks), tuple(labels)
-
-
-def figures_of(properties: MassProperties) -> tuple[tuple[str, str], ...]:
-    """The figures that stand beside a picture."""
-    principal = properties.principal
-    weight = decimals(properties.mass_g / G_PER_LB, properties.bound.mass_g / G_PER_LB, 2)
-    inner = inches(principal.intermediate_differential_mm, properties, 3)
-    first = "RG, any axis" if principal.symmetry == "spherical" else "low RG"
-    return (
-        ("ball weight", f"{weight} lb"),
-        (first, f"{inches(principal.rg_mm[0], properties, 3)} in"),
-        ("total differential", f"{inches(principal.total_differential_mm, properties, 3)} in"),
-        ("intermediate differential", f"{inner} in"),
-    )
-
-
-def legend_of(ball: Ball, seen: set[int]) -> tuple[Entry, ...]:
-    """The parts, each with what it weighs."""
-    return tuple(
-        Entry(
-            part.colour,
-            part.name,
-            f"{part.density_g_cm3:.3f}",
-            f"{part.mass_g / G_PER_LB:.2f}",
-            index in seen,
-        )
-        for index, part in enumerate(ball.parts)
-    )
-
-
-def darker(colour: str, share: float) -> str:
-    """A colour with its light scaled down, '#RRGGBB'."""
-    return "#" + "".join(f"{round(int(colour[k : k + 2], 16) * share):02X}" for k in (1, 3, 5))
+        return shell_of(placed(body.shape.solid(), body.placement), 0)

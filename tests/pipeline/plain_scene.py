@@ -16,6 +16,8 @@ FLAT = Surface(  # a square that faces +X
     np.array([[0, 1, 2], [0, 2, 3]]),
     "#B5482A",
     "cut",
+    0,
+    "core",
 )
 
 
@@ -23,7 +25,7 @@ def plain_scene() -> Scene:
     return Scene(
         name="Plain",
         revision="A",
-        figures=(("ball weight", "15.00 lb"), ("low RG", "2.500 in")),
+        figures=(("ball weight", "15.00 lb", ""), ("low RG", "2.500 in", "medium")),
         legend=(
             Entry("#B5482A", "core", "2.000", "5.00", True),
             Entry("#1F4E5F", "cover", "1.100", "10.00", False),

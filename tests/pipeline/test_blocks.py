@@ -39,7 +39,14 @@ def test_a_long_title_keeps_to_its_width() -> None:
 def test_figures_end_at_one_line() -> None:
     block = figures(SCENE, EM)
     rights = [words.box.right for words in block.words if words.text[0].isdigit()]
-    assert rights == pytest.approx([block.width] * len(SCENE.figures))
+    assert rights == pytest.approx([rights[0]] * len(SCENE.figures))
+
+
+def test_the_trades_word_stands_after_its_figure() -> None:
+    block = figures(SCENE, EM)
+    value, word = (next(w for w in block.words if w.text == t) for t in ("2.500 in", "medium"))
+    assert value.box.right < word.box.left
+    assert value.box.top < word.box.top < value.box.bottom
 
 
 def test_a_part_that_is_not_seen_is_said_so_and_has_a_hollow_swatch() -> None:

@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from pipeline.callouts import callouts
+from pipeline.callouts import callouts, places
 from pipeline.sheet import Box, Callout
 from tests.pipeline.plain_scene import plain_scene
 
@@ -17,9 +17,9 @@ CENTRE, PX_PER_MM, EM = (400.0, 300.0), 1.9, 20.0
 
 @pytest.fixture(scope="module")
 def placed() -> tuple[Callout, ...]:
-    found = callouts(SCENE, STAGE, CENTRE, PX_PER_MM, EM)
-    assert found is not None
-    return found
+    boxes = places([SCENE], STAGE, CENTRE, PX_PER_MM, EM)
+    assert boxes is not None
+    return callouts(SCENE, boxes, CENTRE, PX_PER_MM, EM)
 
 
 def test_every_label_is_there_with_all_its_lines(placed: tuple[Callout, ...]) -> None:
@@ -48,4 +48,4 @@ def test_a_leader_runs_from_the_point_to_the_box(placed: tuple[Callout, ...]) ->
 
 
 def test_without_room_there_are_none() -> None:
-    assert callouts(SCENE, Box(0.0, 0.0, 60.0, 40.0), (30.0, 20.0), 0.2, EM) is None
+    assert places([SCENE], Box(0.0, 0.0, 60.0, 40.0), (30.0, 20.0), 0.2, EM) is None

@@ -1,4 +1,4 @@
-"""What the renderer's process reads is what was written."""
+"""What the renderer's process hears is what was said, and every mesh is sent once."""
 
 from __future__ import annotations
 
@@ -8,46 +8,81 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pipeline.job import Job, read_job, read_shot, write_job, write_shot
+from pipeline.job import Job, Meshes, arrays_of, heard, numbers_in, said, tray
+from pipeline.looks import SHORE
 from pipeline.rods import Rod
-from pipeline.scene import Camera, frame_of
+from pipeline.scene import Camera, Pose, Pour, frame_of
 from tests.pipeline.plain_scene import FLAT
 
 ROD = Rod(np.array([[0.0, 0.0, 1.0], [0.0, 2.0, 1.0]]), (1.5, 0.0), "#112233")
-JOB = Job((320, 200), Camera(-31.7, 21.0), (0.1, -0.3), 57.3, 300.0, (FLAT,), (ROD,))
+TURNED = frame_of(np.array([[0.6, 0.0, 0.8], [0.0, 1.0, 0.0], [-0.8, 0.0, 0.6]]).T)
+TINTED = replace(
+    FLAT, tints=np.full((4, 3), 0.25), opacity=0.5, pour=Pour("pearl", "#FFEEDD", 7),
+    pose=Pose((1.0, 2.0, 3.0), TURNED),
+)  # fmt: skip
+JOB = Job(
+    (320, 200), 2, Camera(-31.7, 21.0, TURNED), (0.1, -0.3), 57.3, 300.0, "lit", SHORE.lamps,
+    (FLAT, TINTED), (ROD,),
+)  # fmt: skip
 
 
 @pytest.fixture
 def read(tmp_path: Path) -> Job:
-    write_job(JOB, tmp_path)
-    return read_job(tmp_path)
+    line = said(JOB, Meshes(tmp_path).numbers(JOB))
+    return heard(line, {n: arrays_of(tmp_path, n) for n in numbers_in(line)})
 
 
-@pytest.mark.parametrize("name", ["size", "camera", "middle_mm", "half_height_mm", "reach_mm"])
+@pytest.mark.parametrize(
+    "name",
+    ["size", "fine", "camera", "middle_mm", "half_height_mm", "reach_mm", "manner", "lamps"],
+)
 def test_plain_values_come_back(read: Job, name: str) -> None:
     assert getattr(read, name) == getattr(JOB, name)
 
 
-@pytest.mark.parametrize(("kind", "due"), [("surfaces", FLAT), ("rods", ROD)])
-def test_arrays_come_back_with_their_looks(read: Job, kind: str, due: object) -> None:
-    (found,) = getattr(read, kind)
-    for name, value in vars(due).items():
-        assert np.array_equal(getattr(found, name), value)
+@pytest.mark.parametrize("name", ["colour", "finish", "part", "opacity", "pour", "pose"])
+def test_looks_and_poses_come_back(read: Job, name: str) -> None:
+    assert [getattr(s, name) for s in read.surfaces] == [getattr(s, name) for s in JOB.surfaces]
 
 
-def test_a_shot_comes_back(tmp_path: Path) -> None:
-    pixels = np.arange(24, dtype=np.uint8).reshape(2, 3, 4)
-    depth = np.arange(6, dtype=np.float32).reshape(2, 3)
-    write_shot(pixels, depth, tmp_path)
-    found = read_shot(tmp_path)
-    assert np.array_equal(found[0], pixels)
-    assert np.array_equal(found[1], depth)
+@pytest.mark.parametrize("name", ["points_mm", "normals", "triangles", "tints"])
+def test_arrays_come_back(read: Job, name: str) -> None:
+    assert np.array_equal(getattr(read.surfaces[1], name), getattr(TINTED, name))
 
 
-def test_a_camera_in_a_frame_of_its_own_comes_back(tmp_path: Path) -> None:
-    axes = np.array([[0.6, 0.0, 0.8], [0.0, 1.0, 0.0], [-0.8, 0.0, 0.6]]).T
-    camera = Camera(32.0, 12.0, frame_of(axes))
-    write_job(replace(JOB, camera=camera), tmp_path)
-    found = read_job(tmp_path).camera
-    assert found == camera
-    assert (found.axes() == camera.axes()).all()
+def test_rods_come_back(read: Job) -> None:
+    (found,) = read.rods
+    assert np.array_equal(found.path_mm, ROD.path_mm)
+    assert (found.radii_mm, found.colour) == (ROD.radii_mm, ROD.colour)
+
+
+def test_a_mesh_is_sent_once(tmp_path: Path) -> None:
+    meshes = Meshes(tmp_path)
+    first = meshes.numbers(JOB)
+    for file in tmp_path.iterdir():
+        file.unlink()
+    again = replace(JOB, surfaces=tuple(replace(s, colour="#000000") for s in JOB.surfaces))
+    assert meshes.numbers(again) == first
+    assert not list(tmp_path.iterdir())
+
+
+def test_points_with_other_tints_are_another_mesh(tmp_path: Path) -> None:
+    assert len(set(Meshes(tmp_path).numbers(JOB))) == 2
+
+
+def test_a_mesh_that_came_back_is_sent_anew(tmp_path: Path) -> None:
+    """The renderer has dropped it meanwhile."""
+    meshes = Meshes(tmp_path)
+    bare = replace(JOB, surfaces=(TINTED,))
+    first = meshes.numbers(JOB)
+    meshes.numbers(bare)
+    assert meshes.numbers(JOB)[0] not in first
+
+
+def test_both_ends_of_a_tray_see_the_same(tmp_path: Path) -> None:
+    mine = tray(tmp_path, (5, 4), 0, new=True)
+    mine.ball[:] = np.arange(80).reshape(4, 5, 4)
+    mine.depth_mm[:] = 2.5
+    theirs = tray(tmp_path, (5, 4), 0)
+    assert np.array_equal(theirs.ball, mine.ball)
+    assert (theirs.depth_mm == 2.5).all()

@@ -6,10 +6,12 @@ import re
 
 import pytest
 
+from pipeline.ball import build_ball
 from pipeline.design import FreeDensity
 from pipeline.errors import DesignError
 from pipeline.load import load, read_design
 from pipeline.shipped import shipped
+from pipeline.weigh import weigh
 from shapes.sphere import Sphere
 from shapes.turned import ArcStep, SplineStep, Turned
 
@@ -128,3 +130,78 @@ def test_a_file_without_units_is_told_once() -> None:
 def test_the_last_part_must_be_the_ball() -> None:
     text = changed(("shape: sphere, diameter: 8.55}", "shape: sphere, diameter: 8.5}"))
     assert any("no void is left" in line for line in refusals(text))
+
+
+HEAD = "  - The domed head lets the core leave its mould."
+NOTE_OF_THE_CORE = (
+    "    note: The foot is the widest part of the core and stands farthest from the pin.\n"
+)
+
+
+def test_notes_are_the_designers_own_words() -> None:
+    assert read_design(DUNLIN).notes == (
+        "The broad foot moves mass away from the centre and raises the differential.",
+        "The domed head lets the core leave its mould.",
+    )
+
+
+def test_a_part_may_have_a_note() -> None:
+    found = [part.note for part in read_design(DUNLIN).parts]
+    due = "The foot is the widest part of the core and stands farthest from the pin."
+    assert found == [due, "", ""]
+
+
+def test_a_design_need_not_have_notes() -> None:
+    text = re.sub(r"(?s)notes:.*?\n\n", "", changed((NOTE_OF_THE_CORE, "")))
+    design = read_design(text)
+    assert (design.notes, design.parts[0].note) == ((), "")
+
+
+def test_notes_change_no_figure() -> None:
+    bare = re.sub(r"(?s)notes:.*?\n\n", "", changed((NOTE_OF_THE_CORE, "")))
+    one, other = (weigh(build_ball(read_design(text))) for text in (DUNLIN, bare))
+    assert one.mass_g == other.mass_g
+    assert one.inertia_g_mm2.tolist() == other.inertia_g_mm2.tolist()
+
+
+def test_a_drilling_file_has_the_notes_of_its_ball() -> None:
+    assert load(shipped("dunlin-drilled")).notes == read_design(DUNLIN).notes
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "''",
+        "' a'",
+        "'a '",
+        '"a\\nb"',
+        '"a\\u2028b"',
+        '"a\\x07b"',
+        f"'{'x' * 401}'",
+        "[a]",
+        "{a: b}",
+    ],
+)
+@pytest.mark.parametrize(
+    ("field", "path"), [("note: ", r"parts\[0\]\.note"), ("  - ", r"notes\[1\]")]
+)
+def test_a_note_is_a_text_of_one_line(note: str, field: str, path: str) -> None:
+    old = NOTE_OF_THE_CORE.strip() if "note" in path and "parts" in path else HEAD
+    text = changed((old, f"{field}{note}"))
+    (line,) = refusals(text)
+    assert re.search(rf"(?s){path}: .*a text of one line, at most 400 characters", line)
+
+
+@pytest.mark.parametrize("notes", ["notes: One sentence.", "notes: []", "notes: {one: two}"])
+def test_notes_are_a_list(notes: str) -> None:
+    text = re.sub(r"(?s)notes:.*?\n\n", f"{notes}\n\n", DUNLIN)
+    (line,) = refusals(text)
+    assert re.search(r"x\.yaml:33: notes: .*allowed: a list of 1 or more", line)
+
+
+@pytest.mark.parametrize(
+    "note", ["3", "x" * 400, "'It is 3 in: no more'", "\u05e7\u05e8\u05df", "a\u202eb"]
+)
+def test_a_note_may_be_any_other_text(note: str) -> None:
+    found = read_design(changed((HEAD, f"  - {note}"))).notes[1]
+    assert found == note.strip("'")

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from PIL import Image
 
 from pipeline.arrange import lay_out
+from pipeline.job import NOTHING_MM, Shot
 from pipeline.paint import paint
 from pipeline.scene import Mark, Scene
-from pipeline.sheet import Box
+from pipeline.sheet import Box, Sheet
 from tests.pipeline.plain_scene import RADIUS_MM, plain_scene
 
 SIZE = (640, 360)
@@ -20,8 +20,14 @@ SIZE = (640, 360)
 def painted(scene: Scene, *, transparent: bool) -> np.ndarray:
     """The picture without anything rendered."""
     sheet = lay_out(scene, SIZE)
-    shot = Image.new("RGBA", (int(sheet.stage.width), int(sheet.stage.height)))
-    return np.array(paint(scene, sheet, shot, transparent))
+    return np.array(paint(scene, sheet, nothing(sheet), transparent=transparent))
+
+
+def nothing(sheet: Sheet) -> Shot:
+    """A stage on which nothing stands."""
+    shape = (int(sheet.stage.height), int(sheet.stage.width))
+    clear = np.zeros((*shape, 4), dtype=np.uint8)
+    return Shot(clear, clear, np.full(shape, NOTHING_MM))
 
 
 def within(pixels: np.ndarray, box: Box) -> np.ndarray:

@@ -80,7 +80,7 @@ def test_without_background_it_has_the_size_asked_for_and_is_clear_in_part() -> 
 
 
 def test_an_unknown_view_is_refused_with_the_names_of_the_others() -> None:
-    with pytest.raises(ValueError, match="cutaway, half, core"):
+    with pytest.raises(ValueError, match="cutaway, whole, ghost, half"):
         picture(made("dunlin"), weigh(made("dunlin")), view="sideways")
 
 

@@ -57,6 +57,9 @@ def test_the_starter_passes() -> None:
         ("shape: turned", "shape: turnd"),
         ("density: 2.3", "density: 4.1"),
         ("corewright 1", "corewright 2"),
+        ("- The domed head lets the core leave its mould.", f"- {'x' * 401}"),
+        ("- The domed head lets the core leave its mould.", '- "a\\nb"'),
+        ("The foot is the widest part of the core and stands farthest from the pin.", "[3]"),
     ],
 )
 def test_what_the_reader_refuses_the_schema_marks(old: str, new: str) -> None:

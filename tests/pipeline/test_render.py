@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-import subprocess
 import sys
 from dataclasses import replace
 from math import pi
-from typing import Any
 
 import numpy as np
 import pytest
 
+import pipeline.render
 from pipeline.arrange import lay_out
 from pipeline.ball import build_ball
 from pipeline.errors import OutputError, SystemLibraryError
 from pipeline.load import read_design
 from pipeline.palette import rgb
-from pipeline.render import job_of, render
-from pipeline.scene import Scene
+from pipeline.render import Renderer, job_of, render
+from pipeline.scene import Camera, Scene
 from pipeline.sheet import Sheet
-from pipeline.views import VIEWS
+from pipeline.view_list import VIEWS
 from pipeline.weigh import weigh
+from pipeline.wish import AS_IT_SUITS
 from tests.pipeline.plain_scene import plain_scene
 
 
@@ -36,9 +36,9 @@ def section() -> tuple[Scene, Sheet, np.ndarray]:
             "  - {name: cover, material: a, shape: sphere, diameter: 8.55}\n"
         )
     )
-    scene = replace(VIEWS["half"](made, weigh(made)), axes=())
+    scene = replace(VIEWS["half"].draw(made, weigh(made), AS_IT_SUITS), axes=())
     sheet = lay_out(scene, (640, 480))
-    return scene, sheet, np.array(render(scene, sheet))
+    return scene, sheet, render(scene, sheet).ball
 
 
 def test_the_outline_has_the_area_of_the_sphere(
@@ -69,7 +69,7 @@ def test_every_part_covers_its_area_in_its_own_colour(
 def test_small_pictures_are_drawn_at_twice_their_size(size: tuple[int, int], times: int) -> None:
     scene = plain_scene()
     sheet = lay_out(scene, size)
-    assert job_of(scene, sheet).size == (times * sheet.stage.width, times * sheet.stage.height)
+    assert job_of(scene, sheet).fine == times
 
 
 def test_the_middle_of_the_job_is_the_middle_of_the_stage() -> None:
@@ -92,21 +92,54 @@ def test_the_middle_of_the_job_is_the_middle_of_the_stage() -> None:
 def test_a_renderer_that_dies_is_told_and_harms_nothing(
     monkeypatch: pytest.MonkeyPatch, status: int, error: type[Exception], says: str
 ) -> None:
-    def dies(*_: Any, **__: Any) -> subprocess.CompletedProcess[bytes]:
-        return subprocess.CompletedProcess([], status, b"", b"noise\nlast words\n")
-
-    monkeypatch.setattr(subprocess, "run", dies)
+    end = f"os.kill(os.getpid(), {-status})" if status < 0 else f"sys.exit({status})"
+    code = f"import os, sys; print('noise\\nlast words', file=sys.stderr, flush=True); {end}"
+    monkeypatch.setattr(pipeline.render, "_CODE", code)
     with pytest.raises(error, match=says):
         render(plain_scene(), lay_out(plain_scene(), (640, 360)))
 
 
 def test_a_renderer_that_hangs_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
-    def hangs(*_: Any, timeout: float, **__: Any) -> None:
-        raise subprocess.TimeoutExpired([], timeout)
-
-    monkeypatch.setattr(subprocess, "run", hangs)
-    with pytest.raises(OutputError, match=r"did not finish within 9\d s"):
+    monkeypatch.setattr(pipeline.render, "_CODE", "import time; time.sleep(60)")
+    monkeypatch.setattr(pipeline.render, "_PATIENCE_S", 0.4)
+    with pytest.raises(OutputError, match=r"did not finish within 1 s"):
         render(plain_scene(), lay_out(plain_scene(), (640, 360)))
+
+
+def test_a_renderer_that_says_much_does_not_hang(monkeypatch: pytest.MonkeyPatch) -> None:
+    """More than a pipe holds, before it dies."""
+    code = "import sys; print('noise\\n' * 100_000, file=sys.stderr); sys.exit(1)"
+    monkeypatch.setattr(pipeline.render, "_CODE", code)
+    with pytest.raises(OutputError, match="noise"):
+        render(plain_scene(), lay_out(plain_scene(), (640, 360)))
+
+
+def test_one_renderer_draws_two_pictures_as_two_renderers_do() -> None:
+    """The second has another camera; nothing of the first is left in it."""
+    scene = plain_scene()
+    other = replace(scene, camera=Camera(30.0, 10.0))
+    sheets = [lay_out(one, (480, 360)) for one in (scene, other)]
+    alone = render(other, sheets[1])
+    with Renderer() as renderer:
+        renderer.send(job_of(scene, sheets[0]))
+        renderer.fetch()
+        renderer.send(job_of(other, sheets[1]))
+        after = renderer.fetch()
+        assert np.array_equal(after.ball, alone.ball)
+        assert np.array_equal(after.over, alone.over)
+
+
+def test_jobs_may_be_sent_ahead() -> None:
+    """Two jobs wait; what is fetched first is what was sent first."""
+    scene = plain_scene()
+    bare = replace(scene, axes=())
+    sheet = lay_out(scene, (480, 360))
+    with Renderer() as renderer:
+        renderer.send(job_of(scene, sheet))
+        renderer.send(job_of(bare, sheet))
+        first, second = renderer.fetch(), renderer.fetch()
+        assert first.over.any()
+        assert not second.over.any()
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="others always have a window")

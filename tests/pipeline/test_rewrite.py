@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pipeline.load import read_design
+from pipeline.load import numbers_in, read_design
 from pipeline.rewrite import rewritten
 from pipeline.shipped import shipped
 
@@ -69,6 +69,32 @@ def test_a_remark_never_lands_inside_a_text_of_several_lines() -> None:
     source = source.replace(b"revision: A\n", b"revision: A\n")
     found = rewritten(source, {"materials.clay.density": 2.4})
     assert read_design(found).name == "Dun lin"
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        SOURCE.replace(b"diameter: 7.05}", b"diameter: 7.05, spin: 0, note: 'One\n    two'}"),
+        b"{format: corewright 1, name: A, revision: A, units: in, materials: {a: {density: 1.2}},\n"
+        b" ball: {diameter: 8.55}, parts: [{name: a, material: a, shape: sphere, diameter: 8.55,\n"
+        b" spin: 0}], notes: ['One\n two']}",
+    ],
+    ids=["on a part", "on the ball"],
+)
+def test_a_remark_never_lands_inside_a_note_of_several_lines(source: bytes) -> None:
+    """Spin stands on the line where the note begins."""
+    path = next(p for p in ("parts[1].spin", "parts[0].spin") if p in numbers_in(source))
+    found = read_design(rewritten(source, {path: 5.0}))
+    assert (found.notes, [p.note for p in found.parts]) == (
+        read_design(source).notes,
+        [p.note for p in read_design(source).parts],
+    )
+
+
+def test_notes_stay_as_they_are() -> None:
+    found = read_design(rewritten(SOURCE, {"materials.clay.density": 2.2}))
+    due = read_design(SOURCE)
+    assert (found.notes, found.parts[0].note) == (due.notes, due.parts[0].note)
 
 
 def test_what_was_written_is_what_is_read() -> None:

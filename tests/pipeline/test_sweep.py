@@ -22,8 +22,9 @@ from pipeline.errors import OutputError
 from pipeline.load import load, read_design
 from pipeline.pick import NoRow, picked
 from pipeline.samples import Grid, Line, Scatter
-from pipeline.sweep import Plan, close, run, unfinished
+from pipeline.sweep import Plan, close, run
 from pipeline.sweep_results import write_sweep
+from pipeline.unfinished import unfinished
 from pipeline.weigh import weigh
 from tests.pipeline.searched import BARREL, FLARED, design, text
 

@@ -12,8 +12,9 @@ from pipeline.errors import OutputError
 from pipeline.load import load, read_design
 from pipeline.scene import Scene
 from pipeline.shipped import shipped
-from pipeline.views import VIEWS
+from pipeline.view_list import VIEWS
 from pipeline.weigh import ErrorBound, weigh
+from pipeline.wish import AS_IT_SUITS
 
 UNIFORM = """
 format: corewright 1
@@ -32,9 +33,13 @@ def made(name: str) -> Ball:
     return build_ball(load(shipped(name)))
 
 
+def scene(view: str, ball: Ball) -> Scene:
+    return VIEWS[view].draw(ball, weigh(ball), AS_IT_SUITS)
+
+
 @cache
 def drawn(view: str, name: str) -> Scene:
-    return VIEWS[view](made(name), weigh(made(name)))
+    return scene(view, made(name))
 
 
 @pytest.mark.parametrize("view", ["cutaway", "half"])
@@ -72,18 +77,19 @@ def test_the_core_view_has_no_pin_for_the_ball_is_not_there() -> None:
 def test_a_ball_without_a_core_has_no_core_view() -> None:
     uniform = build_ball(read_design(UNIFORM))
     with pytest.raises(OutputError, match="no core"):
-        VIEWS["core"](uniform, weigh(uniform))
+        scene("core", uniform)
 
 
 def test_a_uniform_ball_has_no_axis_and_one_rg() -> None:
     uniform = build_ball(read_design(UNIFORM))
-    scene = VIEWS["cutaway"](uniform, weigh(uniform))
-    assert scene.axes == ()
-    assert scene.figures[1][0] == "RG, any axis"
+    found = scene("cutaway", uniform)
+    assert found.axes == ()
+    assert found.figures[1][0] == "RG, any axis"
 
 
 def test_no_digit_beyond_the_bound() -> None:
     """A bound of 0.25 mm, a hundredth of an inch, leaves one decimal of inches."""
     rough = replace(weigh(made("dunlin")), bound=ErrorBound(100.0, 0.25))
-    figure = dict(VIEWS["half"](made("dunlin"), rough).figures)["low RG"]
+    rows = VIEWS["half"].draw(made("dunlin"), rough, AS_IT_SUITS).figures
+    figure = next(value for name, value, _ in rows if name == "low RG")
     assert len(figure.split()[0].partition(".")[2]) <= 1

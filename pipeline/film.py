@@ -1,0 +1,247 @@
+"""A move filmed: its scenes laid out in one frame, rendered, painted and written as a clip."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image, ImageChops
+
+from pipeline.arrange import Page, frame_for, sheet_of
+from pipeline.ball import Ball
+from pipeline.clip import Clip, check_clip
+from pipeline.errors import OutputError
+from pipeline.grounding import light_in_hollows
+from pipeline.job import Depth, Pixels, Shot
+from pipeline.looks import SHORE, Look
+from pipeline.moves import MOVES, take_of
+from pipeline.paint import card_of, ground_of, labels_of
+from pipeline.picture import check_size
+from pipeline.reel import write_clip
+from pipeline.render import Renderer, job_of
+from pipeline.scene import Scene
+from pipeline.sheet import Sheet
+from pipeline.subtitles import subtitles
+from pipeline.take import Caption, Take
+from pipeline.wish import AS_IT_SUITS, Wish
+
+LONGEST_S = 120.0
+MOST_RENDERERS = 16
+_VIDEO_PAGE = Page(safe=True)
+
+
+@dataclass(frozen=True)
+class Film:
+    """What is asked of a film.
+
+    Attributes:
+        move: one of MOVES.
+        view: what is filmed; empty for what suits the move.
+        seconds: how long; None for what suits the move.
+        fps: frames per second.
+        size: width and height, px.
+        look: one of LOOKS.
+        page: what stands beside the ball.
+        transparent: whether to leave the background out.
+        wish: what else is asked of the view.
+    """
+
+    move: str = "turntable"
+    view: str = ""
+    seconds: float | None = None
+    fps: int = 30
+    size: tuple[int, int] = (1920, 1080)
+    look: Look = SHORE
+    page: Page = _VIDEO_PAGE
+    transparent: bool = False
+    wish: Wish = AS_IT_SUITS
+
+    @property
+    def lasts_s(self) -> float:
+        """How long it lasts, s."""
+        return MOVES[self.move].seconds if self.seconds is None else self.seconds
+
+    @property
+    def clip(self) -> Clip:
+        """The clip that it becomes."""
+        frames = max(1, round(self.lasts_s * self.fps))
+        return Clip(self.size, self.fps, frames, self.transparent)
+
+
+def shoot_film(
+    ball: Ball,
+    film: Film,
+    target: Path,
+    told: Callable[[int, int], None] = lambda _a, _b: None,
+    renderers: int = 1,
+) -> Take:
+    """Film a ball; killed, it goes on where it was when the same is asked again.
+
+    Args:
+        ball: what is filmed.
+        film: how.
+        target: the file, whose ending says the format, or a folder of pictures.
+        told: called with the frames done and those there are.
+        renderers: how many processes render; the frames are the same whatever their number.
+
+    Returns:
+        The take, with its captions.
+
+    Raises:
+        OutputError: the film or the file cannot be; nothing was changed.
+        SystemLibraryError: the renderer lacks a library of the system.
+    """
+    check_film(film, target)
+    if not 1 <= renderers <= MOST_RENDERERS:
+        raise OutputError(f"{renderers} renderers cannot work; from 1 to {MOST_RENDERERS} can")
+    take = take_of(ball, film.move, film.view, film.wish)
+    key = {
+        "made from": ball.design.hashes(),
+        "film": repr(film),
+        "version": version("corewright"),
+    }
+    write_clip(
+        target,
+        film.clip,
+        key,
+        lambda wanted: frames_of(take, film, wanted, renderers),
+        told,
+        "film",
+    )
+    return take
+
+
+def check_film(film: Film, target: Path) -> None:
+    """Refuse a film that cannot be, before any work.
+
+    Raises:
+        OutputError: says what is allowed.
+    """
+    if film.move not in MOVES:
+        raise OutputError(f"there is no move '{film.move}'; the moves are {', '.join(MOVES)}")
+    if not 0.0 < film.lasts_s <= LONGEST_S:
+        raise OutputError(
+            f"a film of {film.lasts_s:g} s cannot be made; it may last up to {LONGEST_S:.0f} s"
+        )
+    check_clip(target, film.clip)
+    check_size(film.size)
+
+
+def captions_of(captions: Sequence[Caption], film: Film) -> str:
+    """What is said in a film, as WebVTT."""
+    return subtitles(captions, film.clip.duration_s)
+
+
+def frames_of(
+    take: Take, film: Film, wanted: Sequence[int], renderers: int = 1
+) -> Iterator[Pixels]:
+    """Frames by their numbers, in order: shape (h, w, 4), colours and straight alpha.
+
+    While one frame is painted the renderers draw the next.
+    """
+    shares = take.shares(film.clip.frames)
+    frame = frame_for([take.at(share) for share in take.samples], film.size, film.page)
+    painter = Painter(film.look, transparent=film.transparent)
+    with ExitStack() as stack:
+        crew = [stack.enter_context(Renderer()) for _ in range(renderers)]
+        waiting: deque[tuple[Scene, Sheet, Renderer]] = deque()
+        for k, index in enumerate(wanted):
+            scene = take.at(shares[index])
+            sheet = sheet_of(scene, frame)
+            renderer = crew[k % renderers]
+            renderer.send(job_of(scene, sheet, film.look))
+            waiting.append((scene, sheet, renderer))
+            if len(waiting) == renderers + 1:
+                yield _painted(painter, *waiting.popleft())
+        while waiting:
+            yield _painted(painter, *waiting.popleft())
+
+
+def _painted(painter: Painter, scene: Scene, sheet: Sheet, renderer: Renderer) -> Pixels:
+    return painter.paint(scene, sheet, renderer.fetch())
+
+
+class Painter:
+    """Paints frame after frame; what stays the same from one to the next is painted once."""
+
+    def __init__(self, look: Look, *, transparent: bool) -> None:
+        self._look, self._transparent = look, transparent
+        self._ground: tuple[object, Pixels] | None = None
+        self._card: tuple[object, Image.Image] | None = None
+
+    def paint(self, scene: Scene, sheet: Sheet, shot: Shot) -> Pixels:
+        """One frame: shape (h, w, 4)."""
+        wide, high = sheet.size
+        if self._transparent:
+            under = np.zeros((high, wide, 4), dtype=np.uint8)
+        else:
+            under = self._ground_of(scene, sheet).copy()
+        left, top = int(sheet.stage.left), int(sheet.stage.top)
+        stage = under[top : top + shot.ball.shape[0], left : left + shot.ball.shape[1]]
+        self._lay(stage, shot, sheet)
+        image = Image.frombuffer("RGBa", (wide, high), under, "raw", "RGBa", 0, 1)
+        image = image.convert("RGBA") if self._transparent else Image.fromarray(under, "RGBA")
+        image.alpha_composite(labels_of(scene, sheet, self._look))
+        image.alpha_composite(self._card_of(sheet))
+        return np.asarray(image)
+
+    def _lay(self, stage: Pixels, shot: Shot, sheet: Sheet) -> None:
+        """The ball and its axes over what is there; all colours are times alpha.
+
+        Most pixels are either clear or not; only the others are mixed.
+        """
+        rows, columns = _filled(shot)
+        part = _words_of(stage)[rows, columns]
+        ball = np.ascontiguousarray(shot.ball[rows, columns])
+        if self._look.manner == "lit":
+            depth = shot.depth_mm[rows, columns]
+            ball = _dimmed(ball, light_in_hollows(depth, sheet.px_per_mm, coarse=2))
+        for over in (ball, np.ascontiguousarray(shot.over[rows, columns])):
+            alpha, words = over[..., 3], _words_of(over)
+            whole = alpha == 255
+            np.copyto(part, words, where=whole)
+            some = np.flatnonzero((alpha > 0) & ~whole)
+            front = over.reshape(-1, 4)[some].astype(np.int32)
+            at = np.unravel_index(some, part.shape)
+            behind = part[at].view(np.uint8).reshape(-1, 4).astype(np.int32)
+            mixed = front + (behind * (255 - front[:, 3:4]) + 127) // 255
+            part[at] = mixed.astype(np.uint8).view(np.uint32)[:, 0]
+
+    def _ground_of(self, scene: Scene, sheet: Sheet) -> Pixels:
+        key = (sheet.size, scene.floor_mm, scene.camera.elevation_deg)
+        if self._ground is None or self._ground[0] != key:
+            self._ground = (key, np.array(ground_of(scene, sheet, self._look)))
+        return self._ground[1]
+
+    def _card_of(self, sheet: Sheet) -> Image.Image:
+        key = (sheet.blocks, sheet.scale)
+        if self._card is None or self._card[0] != key:
+            self._card = (key, card_of(sheet, self._look))
+        return self._card[1]
+
+
+def _words_of(pixels: Pixels) -> npt.NDArray[np.uint32]:
+    """Pixels, shape (h, w, 4), as one number each, shape (h, w); the same memory."""
+    return pixels.view(np.uint32)[..., 0]
+
+
+def _dimmed(pixels: Pixels, light: Depth) -> Pixels:
+    """Pixels with so much of their light; their alpha stays."""
+    share = Image.fromarray(np.rint(255.0 * light).astype(np.uint8), "L")
+    bands = Image.merge("RGBA", (share, share, share, Image.new("L", share.size, 255)))
+    return np.array(ImageChops.multiply(Image.fromarray(pixels, "RGBA"), bands))
+
+
+def _filled(shot: Shot) -> tuple[slice, slice]:
+    """The rows and columns in which anything was drawn."""
+    there = (shot.ball[..., 3] > 0) | (shot.over[..., 3] > 0)
+    rows, columns = np.flatnonzero(there.any(axis=1)), np.flatnonzero(there.any(axis=0))
+    if not len(rows):
+        return slice(0, 0), slice(0, 0)
+    return slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
