@@ -9,23 +9,27 @@ import pyvista as pv
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
 
+from pipeline.lighting import program
+from pipeline.looks import Lamp
 from pipeline.palette import rgb
 from pipeline.pours import ROUGHNESS, VERTEX, fragment
 from pipeline.rods import Rod
 from pipeline.scene import Pose, Surface
 
 _SIDES = 24  # of a rod
+_REFRACTION = 1.38
 _PALE = 0.62  # how far tints of line-work go towards white
 _EDGES = "  fragOutput0 = vec4(normalVCVSOutput.xy * 0.5 + 0.5, diffuseColor.r, 1.0);\n"
 _SHADED = "  fragOutput0 = vec4(diffuseColor * ({} + {} * normalVCVSOutput.z), opacity);\n"
 _RIM = (  # a clear shell shows at its rim, where one looks through more of it
-    "//VTK::Light::Impl\n"
     "  fragOutput0.a *= mix(0.30, 2.6, pow(1.0 - clamp(normalVCVSOutput.z, 0.0, 1.0), 2.5));\n"
 )
 _LIGHT = "//VTK::Light::Impl"
 
 
-def actor_of(mesh: pv.PolyData, surface: Surface, *, drawn: bool) -> vtkActor:
+def actor_of(
+    mesh: pv.PolyData, surface: Surface, lamps: Sequence[Lamp], *, drawn: bool
+) -> vtkActor:
     """A body that is seen from its outer side alone."""
     actor, mapper = _plain(mesh)
     if surface.tints is not None:
@@ -37,26 +41,29 @@ def actor_of(mesh: pv.PolyData, surface: Surface, *, drawn: bool) -> vtkActor:
     if surface.finish == "ink":
         looks.LightingOff()
         return actor
-    program = actor.GetShaderProperty()
     if drawn or surface.finish == "map":
         light, more = (0.90, 0.10) if drawn else (0.74, 0.26)
-        shade = _SHADED.format(light, more)
-        program.AddFragmentShaderReplacement(_LIGHT, True, shade, False)
-        return actor
-    if surface.opacity < 1.0:
-        program.AddFragmentShaderReplacement(_LIGHT, True, _RIM, False)
-    looks.SetInterpolationToPBR()
-    looks.SetMetallic(0.0)
+        light_here = _SHADED.format(light, more)
+    else:
+        light_here = program(lamps, *_shine(surface))
+        if surface.opacity < 1.0:
+            light_here += _RIM
+    shaders = actor.GetShaderProperty()
+    shaders.AddFragmentShaderReplacement(_LIGHT, True, light_here, False)
     pour = surface.pour
-    shiny = surface.finish == "skin"  # a cut face has no shine at all
-    looks.SetRoughness(ROUGHNESS[pour.kind if pour else "solid"] if shiny else 1.0)
-    looks.SetBaseIOR(1.38 if shiny else 1.0)
-    if pour is not None and pour.kind != "solid":
+    if pour is not None and pour.kind != "solid" and not drawn:
         for before, after in VERTEX:
-            program.AddVertexShaderReplacement(before, True, after, False)
+            shaders.AddVertexShaderReplacement(before, True, after, False)
         for before, after in fragment(pour):
-            program.AddFragmentShaderReplacement(before, True, after, False)
+            shaders.AddFragmentShaderReplacement(before, True, after, False)
     return actor
+
+
+def _shine(surface: Surface) -> tuple[float, float]:
+    """Roughness, and index of refraction; a cut face has no shine at all."""
+    if surface.finish != "skin":
+        return 1.0, 1.0
+    return ROUGHNESS[surface.pour.kind if surface.pour else "solid"], _REFRACTION
 
 
 def edge_actor(mesh: pv.PolyData) -> vtkActor:

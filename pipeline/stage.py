@@ -26,11 +26,13 @@ from vtkmodules.vtkRenderingCore import (
 from pipeline.actors import actor_of, bars_of, dressed, edge_actor
 from pipeline.job import NOTHING_MM, Depth, Job, Pixels, Shot
 from pipeline.line_work import inked
+from pipeline.looks import Lamp
 from pipeline.rods import Rod
 from pipeline.scene import Pour, Surface
 from shapes.moments import Array
 
-_Key = tuple[int, int, bool, Pour | None, bool]  # mesh, its place, drawn or lit, pour, edges
+# mesh, its place, drawn or lit, whether one sees through it, pour, lamps, edges
+_Key = tuple[int, int, bool, bool, Pour | None, tuple[Lamp, ...], bool]
 
 
 class Stage:
@@ -56,13 +58,13 @@ class Stage:
         for renderer in (self._solid, self._edges, self._over):
             window.AddRenderer(renderer)
             renderer.SetActiveCamera(self._solid.GetActiveCamera())
+        _light((self._solid, self._edges))
         self._bytes, self._floats = vtkUnsignedCharArray(), vtkFloatArray()
 
     def shoot(self, job: Job) -> Shot:
         """One picture of a job; meshes are known again by their arrays."""
         self._window.SetSize(job.size[0] * job.fine, job.size[1] * job.fine)
         _aim(self._solid, job)
-        _light((self._solid, self._edges), job)
         self._set(job)
         pixels, raw = self._pixels(self._solid, job), self._raw_depth(job)
         depth = _in_mm(_farthest(raw, job.fine), job)
@@ -87,10 +89,16 @@ class Stage:
             mesh = self._mesh(surface)
             turns[id(mesh)] += 1
             for edges in (False, True) if drawn else (False,):
-                key = (id(mesh), turns[id(mesh)], drawn, surface.pour, edges)
+                clear = surface.opacity < 1.0
+                own = (drawn, clear, surface.pour, job.lamps)
+                key = (id(mesh), turns[id(mesh)], *own, edges)
                 actor = self._actors.get(key)
                 if actor is None:
-                    actor = edge_actor(mesh) if edges else actor_of(mesh, surface, drawn=drawn)
+                    actor = (
+                        edge_actor(mesh)
+                        if edges
+                        else actor_of(mesh, surface, job.lamps, drawn=drawn)
+                    )
                     (self._edges if edges else self._solid).AddActor(actor)
                 dressed(actor, surface, edges=edges, drawn=drawn)
                 wanted[key] = actor
@@ -176,19 +184,10 @@ def _aim(renderer: vtkRenderer, job: Job) -> None:
     camera.SetClippingRange(0.0, 2.0 * job.reach_mm)
 
 
-def _light(renderers: Sequence[vtkRenderer], job: Job) -> None:
-    """Lamps that stand fixed beside the camera; without any, surfaces have no normals at hand."""
-    right, up, toward = job.camera.axes()
+def _light(renderers: Sequence[vtkRenderer]) -> None:
+    """A lamp, whatever it gives: without any, surfaces have no normals at hand."""
     for renderer in renderers:
-        renderer.RemoveAllLights()
-        for lamp in job.lamps:
-            x, y, z = lamp.way
-            light = vtkLight()
-            light.PositionalOff()
-            light.SetFocalPoint(0.0, 0.0, 0.0)
-            light.SetPosition(*(x * right + y * up + z * toward))
-            light.SetIntensity(lamp.strength)
-            renderer.AddLight(light)
+        renderer.AddLight(vtkLight())
 
 
 def _reduced(pixels: Pixels, fine: int) -> Pixels:
