@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pipeline import blocks
+from pipeline import blocks, fonts
 from pipeline.callouts import callouts, label_size, places
 from pipeline.errors import OutputError
 from pipeline.scene import Scene
@@ -18,6 +18,7 @@ from shapes.moments import Array
 _SCALE_HIGH = 3.3  # of an em: the bar with its figures
 
 
+_SCALES_IN = (4.0, 3.0, 2.0, 1.0, 0.5, 0.25, 0.1)  # what a scale bar may be long
 _SAFE = 0.05  # of width and height: television's safe area for words, SMPTE ST 2046-1, from memory
 
 
@@ -73,7 +74,7 @@ def frame_for(scenes: Sequence[Scene], size: tuple[int, int], page: Page = WHOLE
     Raises:
         OutputError: not even small text finds room.
     """
-    scenes = [_shown(scene, page) for scene in scenes]
+    scenes = [shown(scene, page) for scene in scenes]
     wish = max(10.0, round((size[0] * size[1]) ** 0.5 / 60.0))
     em = wish
     while em >= min(7.0, 0.4 * wish):
@@ -88,19 +89,20 @@ def frame_for(scenes: Sequence[Scene], size: tuple[int, int], page: Page = WHOLE
 
 def sheet_of(scene: Scene, frame: Frame) -> Sheet:
     """A scene in a frame."""
-    scene = _shown(scene, frame.page)
+    scene = shown(scene, frame.page)
     em, stage = frame.em, frame.stage
     labels = callouts(scene, frame.boxes, frame.origin, frame.px_per_mm, em)
     if not frame.page.card:
         return Sheet(frame.size, em, stage, frame.origin, frame.px_per_mm, (), labels, None)
     words, _, foot = _placed(scene, frame.size, em, frame.page)
     px_per_in = frame.px_per_mm * MM_PER_IN
-    inches = max(1, min(4, int(foot.width / px_per_in)))
+    room = foot.width / px_per_in
+    inches = next((n for n in _SCALES_IN if n <= room), _SCALES_IN[-1])
     scale = Scale((foot.left, foot.top + 0.5 * em), inches, px_per_in)
     return Sheet(frame.size, em, stage, frame.origin, frame.px_per_mm, words, labels, scale)
 
 
-def _shown(scene: Scene, page: Page) -> Scene:
+def shown(scene: Scene, page: Page) -> Scene:
     """The scene without what the page leaves out."""
     if page.labels:
         return scene
@@ -113,7 +115,8 @@ def _placed(
     """Words, stage and the room for the scale."""
     margins = tuple(max(1.7 * em, _SAFE * n) if page.safe else 1.7 * em for n in size)
     wide = size[0] >= 1.2 * size[1] and bool(scene.figures)
-    return (_beside if wide else _above)(scene, size, em, (margins[0], margins[1]))
+    keep = (_SAFE * size[0], _SAFE * size[1]) if page.safe else (0.0, 0.0)
+    return (_beside if wide else _above)(scene, size, em, (margins[0], margins[1]), keep)
 
 
 def _try(scenes: Sequence[Scene], size: tuple[int, int], em: float, page: Page) -> Frame | None:
@@ -139,7 +142,7 @@ def _try(scenes: Sequence[Scene], size: tuple[int, int], em: float, page: Page) 
 
 
 def _beside(
-    scene: Scene, size: tuple[int, int], em: float, margins: Point
+    scene: Scene, size: tuple[int, int], em: float, margins: Point, keep: Point
 ) -> tuple[tuple[Block, ...], Box, Box]:
     """A wide picture: words in a column on the left, the stage on the right."""
     (margin, upper), gap = margins, 1.3 * em
@@ -161,7 +164,7 @@ def _beside(
     foot_top = size[1] - upper - notes.height - _SCALE_HIGH * em
     placed.append(notes.moved(margin, size[1] - upper - notes.height))
     left = round(margin + max(wide, notes.width) + gap)
-    edge = (margin - 0.9 * em, max(0.5 * em, upper - 1.2 * em))
+    edge = (max(keep[0], margin - 0.9 * em), max(keep[1], 0.5 * em, upper - 1.2 * em))
     stage = Box(left, round(edge[1]), round(size[0] - edge[0]), round(size[1] - edge[1]))
     if y > foot_top:
         stage = Box(0, 0, 0, 0)
@@ -169,7 +172,7 @@ def _beside(
 
 
 def _above(
-    scene: Scene, size: tuple[int, int], em: float, margins: Point
+    scene: Scene, size: tuple[int, int], em: float, margins: Point, keep: Point
 ) -> tuple[tuple[Block, ...], Box, Box]:
     """A tall or square picture: title and figures above, legend and notes below."""
     (margin, upper), gap = margins, 1.2 * em
@@ -202,7 +205,7 @@ def _above(
         high = legend.height + notes.height + (_SCALE_HIGH + 0.8) * em
         placed += [legend.moved(margin, bottom - high), notes.moved(margin, bottom - notes.height)]
         foot_top = bottom - notes.height - _SCALE_HIGH * em
-    edge = max(0.6 * em, margin - em)
+    edge = max(keep[0], 0.6 * em, margin - em)
     stage = Box(
         round(edge),
         round(top + 0.6 * em),
@@ -234,6 +237,9 @@ def _framed(scenes: Sequence[Scene], stage: Box, em: float) -> tuple[Point, floa
     longest = max((label_size(label, em)[0] for label in labels), default=0.0)
     tall = stage.height > 1.25 * stage.width  # then there is room above and below
     gutter = min((0.3 if tall else 0.55) * longest + 1.2 * em, 0.2 * stage.width)
+    written = [d.words for scene in scenes for d in scene.dimensions]
+    half = max((fonts.width(words, 0.9 * em) / 2.0 for words in written), default=0.0)
+    gutter = max(gutter, half + 0.2 * em if written else 0.0)
     below = max((_room_below(scene, em) for scene in scenes), default=0.0)
     across, upright = high - low
     room = stage.height - 2.4 * em - below

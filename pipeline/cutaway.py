@@ -158,7 +158,7 @@ def _wedge_solid(wedge: Wedge, radius_mm: float) -> cq.Solid:
     half, reach = wedge.opening_deg / 2.0, 4.0 * radius_mm
     angles = [radians(wedge.middle_deg + half * share) for share in (-1.0, -0.4, 0.4, 1.0)]
     outline = [(reach * cos(a), reach * sin(a)) for a in angles]
-    if wedge.opening_deg < 180.0:
+    if wedge.opening_deg != 180.0:
         outline.insert(0, (0.0, 0.0))
     plane = cq.Workplane(origin=(0.0, 0.0, -2.0 * radius_mm))
     block = plane.polyline(outline).close().extrude(4.0 * radius_mm)

@@ -39,7 +39,8 @@ def densities(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
                      ("Section; the darker, the denser.",), axes=False)  # fmt: skip
     ramp = Ramp("density, g/cm\u00b3", tuple(_hex(t) for t in shade(np.linspace(0.0, 1.0, 9))),
                 (f"{low:.3f}", f"{high:.3f}"))  # fmt: skip
-    labels = tuple(_label_in(shown, k, surfaces) for k in range(len(ball.parts)))
+    met = sorted({s.part for s in surfaces if s.finish == "cut"})
+    labels = tuple(_label_in(shown, k, surfaces) for k in met)
     return replace(scene, marks=(), labels=labels, ramp=ramp if high > low else None)
 
 

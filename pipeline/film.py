@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image, ImageChops
 
-from pipeline.arrange import Page, frame_for, sheet_of
+from pipeline.arrange import Page, frame_for, sheet_of, shown
 from pipeline.ball import Ball
 from pipeline.clip import Clip, check_clip
 from pipeline.errors import OutputError
@@ -152,7 +152,7 @@ def frames_of(
         crew = [stack.enter_context(Renderer()) for _ in range(renderers)]
         waiting: deque[tuple[Scene, Sheet, Renderer]] = deque()
         for k, index in enumerate(wanted):
-            scene = take.at(shares[index])
+            scene = shown(take.at(shares[index]), film.page)
             sheet = sheet_of(scene, frame)
             renderer = crew[k % renderers]
             renderer.send(job_of(scene, sheet, film.look))

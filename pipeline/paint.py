@@ -193,7 +193,7 @@ def _scale_bar(image: Image.Image, sheet: Sheet, scale: Scale, look: Look) -> No
     top, thick = y + 0.98 * em, 0.30 * em
     length = scale.px_per_in * scale.inches
     fill(image, Box(x, top, x + length, top + thick), look.ink(INK), 1.0)
-    for k in range(1, scale.inches, 2):
+    for k in range(1, int(scale.inches), 2):
         left = x + k * scale.px_per_in
         whole = Box(left, top, left + scale.px_per_in, top + thick)
         fill(image, whole.shrunk(0.06 * em), look.paper, 1.0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-CLAY, AMBER, PLUM, WRACK = "#B5482A", "#D99A1E", "#7A4B6B", "#5E6B2F"
+CLAY, AMBER, PLUM, WRACK = "#B5482A", "#D99A1E", "#814A7D", "#4D6217"
 SLATE = "#6B7480"
 OYSTER, SAND, TIDE, CHALK = "#CFC9BC", "#A99F86", "#1F4E5F", "#F7F4EA"
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from pipeline.arrange import WHOLE_PAGE, Page, lay_out
+from pipeline.arrange import WHOLE_PAGE, Page, lay_out, shown
 from pipeline.ball import Ball
 from pipeline.drilled import Drilled, drill
 from pipeline.drilled_views import DRILLED_VIEWS
@@ -176,6 +176,7 @@ def scene_layers(scene: Scene, style: Style = PLAIN_STYLE) -> dict[str, Image.Im
     """
     size = style.size or SIZE
     check_size(size)
+    scene = shown(scene, style.page)
     sheet = lay_out(scene, size, style.page)
     shot = render(scene, sheet, style.look)
     return layers_of(scene, sheet, shot, style.look, ground=not style.transparent)

@@ -110,7 +110,7 @@ class Renderer:
         if not answer:
             raise self._died()
         shot = self._trays[size][slot]
-        if not shot.ball[..., 3].any() or shot.ball[::3, ::3, :3].std() < 1.0:
+        if not shot.ball[..., 3].any() or shot.ball[::3, ::3].std() < 1.0:
             raise OutputError(_failure("it drew nothing"))
         return shot
 

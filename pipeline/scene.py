@@ -22,7 +22,7 @@ Finish = Literal["skin", "cut", "stroke", "ink", "map"]
 Line = Literal["solid", "dashed", "double"]
 PourKind = Literal["solid", "pearl", "hybrid"]
 
-INK, FAINT = "#2B2A27", "#6E6A61"
+INK, FAINT = "#2B2A27", "#646057"
 
 Frame = tuple[tuple[float, float, float], ...]
 UPRIGHT: Frame = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))

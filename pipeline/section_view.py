@@ -19,6 +19,7 @@ from pipeline.wish import Wish
 from shapes.moments import Array
 
 _STEP = 0.155  # of the radius, from one line of dimensions to the next
+_Spans = dict[str | None, tuple[Array, Array]]
 _SAME_MM = 0.005  # lengths nearer than this are written once
 
 
@@ -39,18 +40,18 @@ def section(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     )
 
 
-def _spans(ball: Ball, right: Array, up: Array) -> dict[str, tuple[Array, Array]]:
+def _spans(ball: Ball, right: Array, up: Array) -> _Spans:
     """The least and the greatest place, to the right and up, of each poured part and of the core.
 
-    By the kernel's tight bounds of the parts' own solids.
+    By the kernel's tight bounds of the parts' own solids; the core stands under None.
     """
     core = core_parts(ball)
-    groups: dict[str, list[Array]] = {}
+    groups: dict[str | None, list[Array]] = {}
     with kernel():
         from shapes.extent import extent_mm
 
         for k, body in enumerate(solids_of(ball)):
-            whose = "core" if k in core else ball.parts[k].name
+            whose = None if k in core else ball.parts[k].name
             for lump in body.lumps:
                 ends = np.array([extent_mm(lump, way) for way in (right, up)]).T
                 groups.setdefault(whose, []).append(ends)
@@ -60,9 +61,7 @@ def _spans(ball: Ball, right: Array, up: Array) -> dict[str, tuple[Array, Array]
     }
 
 
-def _across(
-    ball: Ball, spans: dict[str, tuple[Array, Array]], right: Array, up: Array
-) -> list[Dimension]:
+def _across(ball: Ball, spans: _Spans, right: Array, up: Array) -> list[Dimension]:
     """Widths below the ball, the smallest nearest to it."""
     found: list[Dimension] = []
     level = -(1.0 + _STEP) * ball.radius_mm
@@ -74,13 +73,11 @@ def _across(
     return found
 
 
-def _upright(
-    ball: Ball, spans: dict[str, tuple[Array, Array]], right: Array, up: Array
-) -> list[Dimension]:
+def _upright(ball: Ball, spans: _Spans, right: Array, up: Array) -> list[Dimension]:
     """To the right of the ball: the core's height, and what lies above and below it in the ball."""
-    if "core" not in spans:
+    if None not in spans:
         return []
-    low, high = float(spans["core"][0][1]), float(spans["core"][1][1])
+    low, high = float(spans[None][0][1]), float(spans[None][1][1])
     radius = ball.radius_mm
     far = (1.0 + _STEP) * radius
     stops = [-radius, low, high, radius]
@@ -92,7 +89,7 @@ def _upright(
     return found
 
 
-def _different(spans: dict[str, tuple[Array, Array]], axis: int) -> list[tuple[float, float]]:
+def _different(spans: _Spans, axis: int) -> list[tuple[float, float]]:
     """Spans along an axis, smallest first, none twice."""
     rising = sorted((float(a[axis]), float(b[axis])) for a, b in spans.values())
     rising.sort(key=lambda span: span[1] - span[0])

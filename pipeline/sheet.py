@@ -129,10 +129,10 @@ class Callout:
 
 @dataclass(frozen=True)
 class Scale:
-    """A bar of whole inches: its left end, px, its length in inches, and px an inch."""
+    """A bar: its left end, px, its length, whole inches where there is room, and px an inch."""
 
     at: Point
-    inches: int
+    inches: float
     px_per_in: float
 
 
@@ -180,6 +180,6 @@ def scale_words(sheet: Sheet, scale: Scale) -> tuple[Words, Words]:
     """What stands above and below a scale bar."""
     (x, y), em = scale.at, sheet.em
     return (
-        Words((x, y - 0.25 * em), f"{scale.inches} in", SMALL * em),
+        Words((x, y - 0.25 * em), f"{scale.inches:g} in", SMALL * em),
         Words((x, y + 1.30 * em), f"{scale.inches * MM_PER_IN:.1f} mm", SMALL * em, PLAIN, FAINT),
     )

@@ -137,8 +137,7 @@ def test_the_colours_run_from_the_least_rg_to_the_greatest(name: str) -> None:
 def test_contours_are_where_their_rg_is(name: str) -> None:
     """A fifth, two, three and four fifths of the way from low to high; to a millionth of an inch.
 
-    Each point's direction from the ball's centre is the axis, and RG is taken as the last test but
-    three has proven it.
+    Each point's direction from the ball's centre is the axis; RG is `rg_about`, proven above.
     """
     scene, properties = sphere(name), weighed(name)
     low, high = properties.principal.rg_mm[[0, 2]]
@@ -353,3 +352,17 @@ def test_the_ramp_of_densities_has_their_ends() -> None:
 def test_one_density_has_no_ramp() -> None:
     ball = made("plain")
     assert densities(ball, weigh(ball), AS_IT_SUITS).ramp is None
+
+
+def test_a_part_that_the_section_does_not_meet_is_not_pointed_at_on_another() -> None:
+    """A bead of 0.6 in well behind the section: no label of it lies over another part's face."""
+    text = SPHERES.replace(
+        "move: [0, 0, 1.0]}",
+        "move: [0, 0, 1.0]}\n  - {name: bead, material: heavy, shape: sphere, diameter: 0.6, "
+        "move: [0.3, 1.5, 0.2]}",
+    )
+    ball = build_ball(read_design(text))
+    scene = densities(ball, weigh(ball), Wish(faces="plain"))
+    hidden = [entry.name for entry in scene.legend if not entry.seen]
+    assert hidden == ["bead"]
+    assert "bead" not in [label.lines[0] for label in scene.labels]
