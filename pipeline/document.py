@@ -178,7 +178,7 @@ class _Builder:
                         0,
                         "",
                         "the file is empty",
-                        "a design starts with 'format: corewright 1'",
+                        "it starts with its format, such as 'format: corewright 1'",
                     )
                 ],
             )

@@ -45,7 +45,8 @@ class Problem:
         place = f"{file}:{self.line}" if self.line else file
         field = f" {self.field}:" if self.field else ""
         advice = f"; {self.advice}" if self.advice else ""
-        return f"{place}:{field} {self.read}; {self.allowed}{advice}"
+        allowed = f"; {self.allowed}" if self.allowed else ""
+        return f"{place}:{field} {self.read}{allowed}{advice}"
 
 
 class DesignError(CorewrightError):

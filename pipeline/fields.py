@@ -270,6 +270,7 @@ class TextKind:
 
     pattern: str
     allowed: str
+    number: dict[str, Any] | None = None
 
     def read(self, node: Node, path: str, reading: Reading) -> str | Bad:
         if not isinstance(node, Scalar) or not re.fullmatch(self.pattern, node.text):
@@ -277,6 +278,9 @@ class TextKind:
         return node.text
 
     def schema(self) -> dict[str, Any]:
+        if self.number is not None:
+            text = {"type": "string", "pattern": f"^(?:{self.pattern})$"}
+            return {"anyOf": [{"type": "number", **self.number}, text]}
         # a bare 3 or 2026-11-25 is text here, whatever YAML makes of it
         return {"type": ["string", "number"], "pattern": f"^(?:{self.pattern})$"}
 

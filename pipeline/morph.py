@@ -15,6 +15,7 @@ from pipeline.vary import numbers_at, with_numbers
 from pipeline.views import camera_for, ghosted
 from pipeline.wanted import Varied
 from pipeline.weigh import weigh
+from pipeline.wish import Wish
 
 STEPS = 1000  # of the way from low to high: frames at one place are one ball
 
@@ -27,13 +28,7 @@ def morph(asked: Asked) -> Take:
             cannot be.
     """
     ball = asked.ball
-    varied = ball.design.wanted.varied
-    if not varied:
-        raise OutputError(
-            f"nothing of {ball.design.name} may vary: give its design a vary section, such as\n"
-            "vary:\n  - {part: inner core, field: size.z, from: 4.5, to: 5.5}"
-        )
-    varied = _chosen(varied, asked.wish.number)
+    varied = numbers_of(ball, asked.wish)
     camera = camera_for(asked.properties, asked.wish)
     values = values_of(varied, Line(STEPS + 1, len(varied)), 0, STEPS + 1)
 
@@ -57,6 +52,21 @@ def morph(asked: Asked) -> Take:
     caption = Caption(0.0, 1.0, f"What becomes of the RGs when {names} goes from "
                                 f"{_range(varied)} and back.")  # fmt: skip
     return Take(at, True, (caption,), (0.0, 0.25, 0.5), 0.5)
+
+
+def numbers_of(ball: Ball, wish: Wish) -> tuple[Varied, ...]:
+    """The numbers that go from low to high.
+
+    Raises:
+        OutputError: nothing in the design may vary, or not what is asked for.
+    """
+    varied = ball.design.wanted.varied
+    if not varied:
+        raise OutputError(
+            f"nothing of {ball.design.name} may vary: give its design a vary section, such as\n"
+            "vary:\n  - {part: inner core, field: size.z, from: 4.5, to: 5.5}"
+        )
+    return _chosen(varied, wish.number)
 
 
 def _chosen(varied: tuple[Varied, ...], number: str | None) -> tuple[Varied, ...]:

@@ -14,8 +14,8 @@ from pipeline.digits import inches
 from pipeline.drilled_views import DRILLED_VIEWS
 from pipeline.errors import OutputError
 from pipeline.exploded import exploded_scene, pieces_of
-from pipeline.morph import morph
-from pipeline.picture import scene_by
+from pipeline.morph import morph, numbers_of
+from pipeline.picture import check_view, scene_by
 from pipeline.roll import roll
 from pipeline.scene import Camera, Scene
 from pipeline.staging import core_parts, legend_of, scene_of, surfaces_of
@@ -129,9 +129,9 @@ def spins(asked: Asked) -> Take:
     def at(share: float) -> Scene:
         k = min(int(share * len(legs)), len(legs) - 1)
         name, axis, _ = legs[k]
-        turn = about(axis, 2.0 * np.pi * eased(share * len(legs) - k))
-        found = _seen_from(scene, turned(camera, turn), asked)
-        return _pointed_out(found, name)
+        within = share * len(legs) - k
+        found = _seen_from(scene, turned(camera, about(axis, 2.0 * np.pi * eased(within))), asked)
+        return _pointed_out(found, name, eased(min(within, 1.0 - within) / 0.12))
 
     captions = tuple(
         Caption(k / len(legs), (k + 1) / len(legs), words) for k, (*_, words) in enumerate(legs)
@@ -170,12 +170,12 @@ def _legs(properties: MassProperties, right: Array) -> list[tuple[str, Array, st
     return found
 
 
-def _pointed_out(scene: Scene, name: str) -> Scene:
-    """The scene with the other axes' names faded."""
+def _pointed_out(scene: Scene, name: str, share: float) -> Scene:
+    """The scene with the other axes' names so far faded; at first and at last all are alike."""
     return replace(
         scene,
         labels=tuple(
-            replace(label, fade=1.0 if label.key == name else 0.35)
+            replace(label, fade=1.0 if label.key == name else round(1.0 - 0.65 * share, 3))
             if label.key in ("low", "intermediate", "high")
             else label
             for label in scene.labels
@@ -229,6 +229,16 @@ def take_of(ball: Ball, move: str, view: str, wish: Wish) -> Take:
     Raises:
         OutputError: there is no such move, or it cannot film that view, or takes no such wish.
     """
+    view = check_take(ball, move, view, wish)
+    return MOVES[move].prepare(Asked(ball, weigh(ball), view, wish))
+
+
+def check_take(ball: Ball, move: str, view: str, wish: Wish) -> str:
+    """Refuse what `take_of` would refuse, before any work; the view that is filmed.
+
+    Raises:
+        OutputError: see `take_of`.
+    """
     if move not in MOVES:
         raise OutputError(f"there is no move '{move}'; the moves are {', '.join(MOVES)}")
     found = MOVES[move]
@@ -239,4 +249,8 @@ def take_of(ball: Ball, move: str, view: str, wish: Wish) -> Take:
         )
     if found.takes is not None:
         wish.check(move, found.takes)
-    return found.prepare(Asked(ball, weigh(ball), view, wish))
+    else:
+        check_view(ball, view, wish)
+    if move == "morph":
+        numbers_of(ball, wish)
+    return view

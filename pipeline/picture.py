@@ -116,6 +116,27 @@ def draw_view(
     return drawn(scene_by(ball, view, wish, beside), style)
 
 
+def check_view(ball: Ball, view: str, wish: Wish, beside: int = 0) -> None:
+    """Refuse what `draw_view` would refuse, before any work.
+
+    Raises:
+        Refused, OutputError: see `draw_view`.
+    """
+    if view not in every_view():
+        raise _no_view(view)
+    if view in SHARED_VIEWS:
+        wish.check(view, SHARED_VIEWS[view].takes)
+        return
+    if beside:
+        raise Refused(
+            f"the view '{view}' shows one ball; those that show others beside it are "
+            f"{', '.join(SHARED_VIEWS)}"
+        )
+    wish.check(view, VIEWS[view].takes if view in VIEWS else frozenset())
+    if view not in VIEWS and ball.design.drilling is None:
+        raise _undrilled(ball, view)
+
+
 def scene_by(ball: Ball, view: str, wish: Wish = AS_IT_SUITS, beside: Sequence[Ball] = ()) -> Scene:
     """A ball's scene by any view but the flat maps; see `draw_view`."""
     if view not in every_view():

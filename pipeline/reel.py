@@ -27,7 +27,7 @@ from pipeline.flipbook import write_apng, write_gif, write_still
 from pipeline.folder import check_target, whole_file, whole_folder
 from pipeline.listing import list_files
 from pipeline.segments import join_segments, segments_of, write_segment
-from pipeline.unfinished import begin, end
+from pipeline.unfinished import begun, end
 
 Shoot = Callable[[Sequence[int]], Iterator[NDArray[np.uint8]]]
 
@@ -103,7 +103,13 @@ def _shot(
     told: Callable[[int, int], None],
 ) -> list[Path]:
     """The files of all pieces, in order; those that are missing are made."""
-    place = begin(target, _said(form, clip, key), _OTHER)
+    with begun(target, _said(form, clip, key), _OTHER) as place:
+        return _pieces_made(place, form, clip, shoot, told)
+
+
+def _pieces_made(
+    place: Path, form: Format, clip: Clip, shoot: Shoot, told: Callable[[int, int], None]
+) -> list[Path]:
     pieces = _pieces(place, form, clip)
     left = [piece for piece in pieces if not piece.file.is_file()]  # named only when it was whole
     done = clip.frames - sum(len(piece.indices) for piece in left)

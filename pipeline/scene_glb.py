@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
@@ -34,14 +35,23 @@ def write_scene(scene: Scene, path: Path) -> None:
 
 def nodes_of(scene: Scene) -> list[Node]:
     """The bodies of a scene, each with its skin, its cut faces and their hatching."""
-    parts: dict[str, list[Primitive]] = {}
+    parts: dict[tuple[int, str], list[Primitive]] = {}
     names: dict[int, str] = {}
     for surface in scene.surfaces:
         if surface.name:
-            names.setdefault(surface.part, surface.name)
+            names[surface.part] = surface.name
         name = names.get(surface.part, _BARE)
-        parts.setdefault(name, []).append(_primitive(surface, name))
-    return [Node(name, tuple(found)) for name, found in parts.items()]
+        found = parts.setdefault((surface.part, name), [])
+        if len(surface.triangles):  # hatching of a face that lies between two strokes has none
+            found.append(_primitive(surface, name))
+    taken: Counter[str] = Counter()
+    nodes = []
+    for (_, name), primitives in parts.items():
+        taken[name] += 1
+        called = name if taken[name] == 1 else f"{name} {taken[name]}"
+        if primitives:
+            nodes.append(Node(called, tuple(primitives)))
+    return nodes
 
 
 def _primitive(surface: Surface, name: str) -> Primitive:

@@ -27,14 +27,23 @@ from pipeline.listing import list_files
 from pipeline.load import load
 from pipeline.looks import LOOKS
 from pipeline.manifest import identity
-from pipeline.moves import take_of
-from pipeline.picture import Style, check_size, draw_view, drawn, png_of, scene_by, scene_layers
+from pipeline.moves import check_take, take_of
+from pipeline.picture import (
+    Style,
+    check_size,
+    check_view,
+    draw_view,
+    drawn,
+    png_of,
+    scene_by,
+    scene_layers,
+)
 from pipeline.polar_map import MAPS
 from pipeline.storyboard import ShotPlan, Storyboard
 from pipeline.storyboard_fields import refused
 from pipeline.take import Caption, Take
 from pipeline.talking_points import as_markdown, points_of
-from pipeline.unfinished import begin, end
+from pipeline.unfinished import begun, end
 from pipeline.weigh import weigh
 
 _OTHER = "another storyboard (another design, other shots, or another release of Corewright)"
@@ -64,11 +73,12 @@ def make_storyboard(
     check_target(target, "storyboard")
     balls = {name: build_ball(load(board.folder / name)) for name in _named(board)}
     for k, shot in enumerate(board.shots, 1):
-        _with_place(board, k, shot, partial(_check, shot, target))
-    place = begin(target, _said(board, balls), _OTHER)
-    thumbs = []
-    for k, shot in enumerate(board.shots, 1):
-        thumbs.append(_with_place(board, k, shot, partial(_made, shot, balls, board, place, told)))
+        _with_place(board, k, shot, partial(_check, shot, balls[board.design], target))
+    with begun(target, _said(board, balls), _OTHER) as place:
+        thumbs = [
+            _with_place(board, k, shot, partial(_made, shot, balls, board, place, told))
+            for k, shot in enumerate(board.shots, 1)
+        ]
     ball = balls[board.design]
     with whole_folder(target, "storyboard") as work:
         for path in sorted(place.iterdir()):
@@ -107,11 +117,13 @@ def _said(board: Storyboard, balls: dict[str, Ball]) -> dict[str, object]:
     }
 
 
-def _check(shot: ShotPlan, target: Path) -> None:
+def _check(shot: ShotPlan, ball: Ball, target: Path) -> None:
     if shot.move:
         check_film(_film(shot), target / shot.file)
+        check_take(ball, shot.move, shot.view, shot.wish)
     else:
         check_size(shot.size)
+        check_view(ball, shot.view, shot.wish, len(shot.beside))
 
 
 def _made(

@@ -11,7 +11,7 @@ from pipeline.errors import OutputError
 from pipeline.folder import whole_file, whole_folder
 from pipeline.listing import list_files
 from pipeline.manifest import identity
-from pipeline.picture import Style, draw_view, drawn, png_of, scene_by, scene_layers
+from pipeline.picture import PLAIN_STYLE, Style, draw_view, drawn, png_of, scene_by, scene_layers
 from pipeline.polar_map import MAPS
 from pipeline.scene_glb import write_scene
 from pipeline.wish import Wish
@@ -58,6 +58,11 @@ def write_still_to(
         with whole_file(target) as path:
             path.write_bytes(draw_view(ball, view, style, wish, beside))
         return (target,)
+    if ending == ".glb" and not layers and style != PLAIN_STYLE:
+        raise OutputError(
+            f"{target}: a GLB file holds bodies, which have no size in px, look, words or "
+            "background: leave those options out"
+        )
     scene = scene_by(ball, view, wish, beside)
     if layers:
         with whole_folder(target, "picture") as work:

@@ -13,6 +13,7 @@ from pipeline.moves import MOVES
 from pipeline.naming import file_stem
 from pipeline.parts import NAME
 from pipeline.picture import SIZE, every_view, parse_size
+from pipeline.polar_map import MAPS
 from pipeline.records import Key, ListKind, Record
 from pipeline.storyboard import ShotPlan, Storyboard
 from pipeline.units import ANGLE
@@ -24,8 +25,10 @@ _ANGLE = QuantityKind(ANGLE, "deg")
 _WORDS = TextKind(r"[^\x00-\x1f\x7f]{1,300}", "a text of one line, at most 300 characters")
 _FILE = TextKind(r"[^\x00-\x1f\x7f]{1,200}", "the path of a file")
 _SIZE = TextKind(r"[0-9A-Za-z\u00d7]{1,12}", "a size, such as 1920x1080, 1080p, square or upright")
-_SECONDS = TextKind(r"[0-9]{1,3}(\.[0-9]{1,3})?", "seconds, such as 6 or 2.5")
-_FPS = TextKind("24|25|30|60", "24, 25, 30 or 60")
+_SECONDS = TextKind(
+    r"[0-9]{1,3}(\.[0-9]{1,3})?", "seconds, such as 6 or 2.5", {"minimum": 0, "maximum": 999.999}
+)
+_FPS = TextKind("24|25|30|60", "24, 25, 30 or 60", {"enum": [24, 25, 30, 60]})
 _ENDINGS = ChoiceKind(("mp4", "mov", "webm", "gif", "apng", "png"))
 
 _STYLE = (
@@ -75,6 +78,14 @@ STORYBOARD = Record(
     ),
 )  # fmt: skip
 
+_ALIEN = {  # keys that a shot of a kind cannot heed
+    "clip": ("layers", "beside"),
+    "still": ("seconds", "fps"),
+    "flat map": (
+        "layers", "transparent", "look", "card", "labels", "seconds", "fps", "beside"
+    ),
+}  # fmt: skip
+
 
 def read_storyboard(path: Path) -> Storyboard:
     """Read a storyboard file.
@@ -89,14 +100,29 @@ def read_storyboard(path: Path) -> Storyboard:
     if reading.problems or isinstance(found, Bad):
         raise DesignError(str(path), reading.problems)
     lines = [item.line for item in _items(node)]
+    problems = _sizes(found, node)
+    if problems:
+        raise DesignError(str(path), problems)
     common = {key.name: found[key.name] for key in _STYLE if key.name in found}
     shots = []
     for k, (keys, line) in enumerate(zip(found["shots"], lines, strict=True), 1):
         try:
             shots.append(_shot(k, {**common, **keys}, line, keys))
         except OutputError as error:
-            raise refused(str(path), line, k, error) from error
+            problems += refused(str(path), line, k, error).problems
+    if problems:
+        raise DesignError(str(path), problems)
     return Storyboard(found["design"], found.get("earlier", ""), tuple(shots), str(path), data)
+
+
+def _sizes(found: dict[str, Any], node: Node) -> list[Problem]:
+    """A size of all shots that is none, told where it stands."""
+    try:
+        parse_size(found.get("size", "1080p"))
+    except OutputError as error:
+        line = node.entries["size"].line  # type: ignore[union-attr]  # it was read as a record
+        return [Problem(line, "size", str(error), "")]
+    return []
 
 
 def refused(file: str, line: int, number: int, error: OutputError) -> DesignError:
@@ -114,10 +140,10 @@ def _shot(number: int, keys: dict[str, Any], line: int, own: dict[str, Any]) -> 
     ending = keys.get("ending", "mp4" if move else "png")
     if not move and ending != "png":
         raise OutputError(f"a still is written as png, and {ending} was asked for: give it a move")
-    alien = ("layers", "beside") if move else ("seconds", "fps")
+    kind = "flat map" if keys.get("view") in MAPS else "clip" if move else "still"
+    alien = _ALIEN[kind]
     wrong = [name for name in alien if name in own]
     if wrong:
-        kind = "clip" if move else "still"
         raise OutputError(f"a {kind} takes no {wrong[0]}: leave it out")
     return ShotPlan(
         f"{number:02d}-{file_stem(keys['name'])}",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING, TextIO
 from pipeline.job import NO_LIBRARY, arrays_of, heard, numbers_in, tray
 
 if TYPE_CHECKING:
+    from pipeline.stage import Stage
     from shapes.moments import Array
 
 _WINDOWS = ("vtkXOpenGLRenderWindow", "vtkEGLRenderWindow")  # that can be drawn in, on Linux
@@ -41,7 +43,18 @@ def serve(folder: str) -> int:
     kind = window.GetClassName()
     if sys.platform.startswith("linux") and kind not in _WINDOWS:  # it would crash when used
         return _lacking("neither EGL nor an X server opens a window to render in")
-    stage, meshes, place = Stage(window), dict[int, "dict[str, Array]"](), Path(folder)
+    stage, place, starter = Stage(window), Path(folder), os.getppid()
+    try:
+        _answer(stage, place, answers)
+    finally:
+        stage.close()
+        if os.getppid() != starter:  # who would have cleared it has died
+            shutil.rmtree(place, ignore_errors=True)
+    return 0
+
+
+def _answer(stage: Stage, place: Path, answers: TextIO) -> None:
+    meshes: dict[int, dict[str, Array]] = {}
     for count, line in enumerate(sys.stdin):
         numbers = set(numbers_in(line))
         for number in numbers - set(meshes):
@@ -54,8 +67,6 @@ def serve(folder: str) -> int:
         room.ball[:], room.over[:], room.depth_mm[:] = shot.ball, shot.over, shot.depth_mm
         answers.write(f"{count}\n")
         answers.flush()
-    stage.close()
-    return 0
 
 
 def _own_output() -> TextIO:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import json
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -45,13 +47,27 @@ def begin(target: Path, said: Any, what: str) -> Path:
                 f"{place} holds the beginnings of {what}; remove it, or give another --out"
             )
         for half in place.glob(".*"):  # what a run was writing when it was killed
-            if half.is_file():
+            if half.is_dir() and not half.is_symlink():
+                shutil.rmtree(half, ignore_errors=True)
+            else:
                 half.unlink(missing_ok=True)
         return place
     place.mkdir(exist_ok=True)
     with whole_file(place / _PLAN) as path:
         path.write_text(json.dumps(plan, indent=1) + "\n", encoding="utf-8")
     return place
+
+
+@contextmanager
+def begun(target: Path, said: Any, what: str) -> Iterator[Path]:
+    """As `begin`; if the work breaks before any of it is done, nothing is left of it."""
+    place = begin(target, said, what)
+    try:
+        yield place
+    except BaseException:
+        if all(path.name == _PLAN or path.name.startswith(".") for path in place.iterdir()):
+            end(target)
+        raise
 
 
 def end(target: Path) -> None:
