@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 
@@ -103,7 +103,7 @@ def shoot_film(
     take = take_of(ball, film.move, film.view, film.wish)
     key = {
         "made from": ball.design.hashes(),
-        "film": repr(film),
+        "film": repr(replace(film, seconds=film.lasts_s)),
         "version": version("corewright"),
     }
     write_clip(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -235,14 +236,13 @@ def parse_size(text: str) -> tuple[int, int]:
     named = {name.lower(): size for name, size in VIDEO_SIZES.items()}
     if text.lower() in named:
         return named[text.lower()]
-    wide, _, high = text.lower().replace("\u00d7", "x").partition("x")
-    try:
-        return int(wide), int(high)
-    except ValueError:
+    found = re.fullmatch(r"(-?[0-9]{1,40})[x\u00d7](-?[0-9]{1,40})", text.lower())
+    if found is None:
         raise Refused(
             f"'{text}' is no size; write width x height in px, such as 1920x1080, or one of "
             f"{', '.join(VIDEO_SIZES)}"
-        ) from None
+        )
+    return int(found[1]), int(found[2])
 
 
 def _no_view(view: str) -> Refused:

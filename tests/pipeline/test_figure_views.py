@@ -23,19 +23,10 @@ from pipeline.wish import AS_IT_SUITS, Wish
 from shapes.moments import Moments
 from tests.pipeline.shots import lightness
 from tests.pipeline.sphere_balls import SPHERES
+from tests.pipeline.uniform_text import UNIFORM
 
 IN = 25.4
 NAMES = ("turnstone", "dunlin")
-UNIFORM = """
-format: corewright 1
-name: Plain
-revision: A
-units: in
-ball: {diameter: 8.55}
-materials: {b: {density: 1}}
-parts:
-  - {name: cover, material: b, shape: sphere, diameter: 8.55}
-"""
 
 
 @cache

@@ -22,6 +22,7 @@ from pipeline.section_view import section
 from pipeline.shipped import shipped
 from pipeline.weigh import weigh
 from pipeline.wish import AS_IT_SUITS, Wish
+from tests.pipeline.uniform_text import UNIFORM
 
 IN = 25.4
 WRITTEN = 0.00051  # in
@@ -51,16 +52,6 @@ parts:
     size: [3, 4, 5]
     tilt: {by: 25, toward: 40}
   - {name: cover, material: b, shape: sphere, diameter: 8.5}
-"""
-UNIFORM = """
-format: corewright 1
-name: Plain
-revision: A
-units: in
-ball: {diameter: 8.55}
-materials: {b: {density: 1}}
-parts:
-  - {name: cover, material: b, shape: sphere, diameter: 8.55}
 """
 TEXTS = {"spheres": SPHERES, "oval": OVAL, "plain": UNIFORM}
 # The leaning block's half height: the inner box's corner, thrown on the upright, and the rounding

@@ -14,18 +14,9 @@ from pipeline.staging import core_parts, darker, figures_of, legend_of, paler
 from pipeline.weigh import ErrorBound, MassProperties, from_mass, weigh
 from shapes.moments import Moments
 from tests.pipeline.sphere_balls import SPHERES, mass_g
+from tests.pipeline.uniform_text import UNIFORM
 
 IN = 25.4
-UNIFORM = """
-format: corewright 1
-name: Plain
-revision: A
-units: in
-ball: {diameter: 8.55}
-materials: {b: {density: 1}}
-parts:
-  - {name: cover, material: b, shape: sphere, diameter: 8.55}
-"""
 
 
 def weighed(low_in: float, total_in: float) -> MassProperties:

@@ -15,17 +15,7 @@ from pipeline.shipped import shipped
 from pipeline.view_list import VIEWS
 from pipeline.weigh import ErrorBound, weigh
 from pipeline.wish import AS_IT_SUITS
-
-UNIFORM = """
-format: corewright 1
-name: Plain
-revision: A
-units: in
-ball: {diameter: 8.55}
-materials: {b: {density: 1}}
-parts:
-  - {name: cover, material: b, shape: sphere, diameter: 8.55}
-"""
+from tests.pipeline.uniform_text import UNIFORM
 
 
 @cache
