@@ -236,7 +236,7 @@ def parse_size(text: str) -> tuple[int, int]:
     named = {name.lower(): size for name, size in VIDEO_SIZES.items()}
     if text.lower() in named:
         return named[text.lower()]
-    found = re.fullmatch(r"(-?[0-9]{1,40})[x\u00d7](-?[0-9]{1,40})", text.lower())
+    found = re.fullmatch(r" *(-?[0-9]{1,40}) *[x\u00d7] *(-?[0-9]{1,40}) *", text.lower())
     if found is None:
         raise Refused(
             f"'{text}' is no size; write width x height in px, such as 1920x1080, or one of "
