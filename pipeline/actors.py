@@ -77,10 +77,10 @@ def dressed(actor: vtkActor, surface: Surface, *, edges: bool, drawn: bool) -> N
     """Give an actor the colour, the opacity and the place of its surface."""
     looks = actor.GetProperty()
     if edges:
-        number = (2 * surface.part + 4 + (surface.finish in ("cut", "stroke"))) % 251 + 2
+        number = (2 * surface.part + 4 + (surface.finish in ("cut", "stroke", "map"))) % 251 + 2
         looks.SetColor(number / 255.0, 0.0, 0.0)
         actor.SetVisibility(surface.opacity >= 1.0 and surface.part >= 0)
-    elif drawn and surface.finish != "stroke":
+    elif drawn and surface.finish not in ("stroke", "map"):
         looks.SetColor(*(1.0 - (1.0 - share) * (1.0 - _PALE) for share in rgb(surface.colour)))
     elif drawn or surface.finish in ("ink", "map"):
         looks.SetColor(*rgb(surface.colour))

@@ -68,7 +68,7 @@ def alongside(work: Callable[[Iterator[T]], None], ahead: int = 2) -> Iterator[C
             raise failed[0]
         belt.put(thing)
 
-    thread = Thread(target=run)
+    thread = Thread(target=run, daemon=True)
     thread.start()
     end = _End.BROKEN
     try:

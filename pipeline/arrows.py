@@ -43,7 +43,7 @@ def axes_of(
     )
     for name, way, figure, line, colour in arrows:
         if way is not None:
-            axis = _arrow(name, way, line, colour, properties, first or camera, reach)
+            axis = _arrow(name, way, line, colour, properties, camera, first or camera, reach)
             end_on = first is None and float(np.linalg.norm(camera.project(way))) < 0.2
             more = ("towards you",) if end_on else ()
             add(axis, axis.path_mm[-1], f"{name} RG {figure} in", *more)
@@ -66,10 +66,11 @@ def _arrow(
     colour: str,
     properties: MassProperties,
     camera: Camera,
+    first: Camera,
     reach: float,
 ) -> Axis:
     """From the centre of gravity outwards, to the end of the axis that the viewer sees."""
-    toward = camera.axes()[2]
+    toward = first.axes()[2]
     seen = way if float(way @ toward) > -0.3 else -way
     start = properties.centre_of_gravity_mm + _in_front(camera, reach)
     long = 1.0 + _BEYOND * (1.0 if abs(seen[2]) < 0.7 else 1.3)

@@ -34,7 +34,9 @@ def write(image: Image.Image, words: Words, look: Look, opacity: float = 1.0) ->
     mask = Image.new("L", ((int(box.width) + 4) * FINE, (int(box.height) + 4) * FINE))
     start = ((box.left - x) * FINE, (box.top - y + 1.02 * words.em) * FINE)
     font = fonts.face(words.em, words.weight)
-    ImageDraw.Draw(mask).text(start, words.text, round(255 * opacity), font, anchor="ls")
+    ImageDraw.Draw(mask).text(
+        start, fonts.written(words.text), round(255 * opacity), font, anchor="ls"
+    )
     _ink(image, mask.reduce(FINE), (x, y), look.ink(words.colour))
 
 

@@ -17,12 +17,14 @@ def caption_of(scene: Scene) -> str:
     named = f"{scene.name}, revision {scene.revision}." if scene.revision else f"{scene.name}."
     parts = "; ".join(f"{p.name} {p.density} g/cm\u00b3, {p.mass} lb" for p in scene.legend)
     labels = "; ".join(" ".join(label.lines) for label in scene.labels)
+    lengths = "; ".join(dimension.words for dimension in scene.dimensions)
     sentences = [
         named,
         *scene.notes[:1],
         figures_said(scene),
         f"Parts: {parts}." if parts else "",
         f"Marked: {labels}." if labels else "",
+        f"Lengths: {lengths}." if lengths else "",
         *scene.notes[1:],
     ]
     return " ".join(sentence for sentence in sentences if sentence) + "\n"

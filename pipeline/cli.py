@@ -27,6 +27,7 @@ app = typer.Typer(
     help="Weigh, check, picture and hand over bowling-ball cores, from a design file.",
 )
 
+_STOPPED = "stopped; no file was changed, and what is done of a long work is kept beside it"
 _INTERRUPTED = 130  # how a shell says Ctrl-C, and what typer makes of it
 
 
@@ -53,8 +54,11 @@ def new(
         raise OutputError(f"{target} is there already; give another name, or --out")
     with whole_file(target) as path:
         path.write_bytes(text.encode())
-    verb = "storyboard" if name.lower() in STORYBOARDS else "weigh"
-    typer.echo(f"wrote {target}; now try:  corewright {verb} {quote(str(target))}")
+    if name.lower() in STORYBOARDS:
+        typer.echo(f"wrote {target}; the designs that it names must lie beside it: corewright new "
+                   "dunlin, godwit and turnstone")  # fmt: skip
+        return
+    typer.echo(f"wrote {target}; now try:  corewright weigh {quote(str(target))}")
 
 
 @app.command()
@@ -228,7 +232,10 @@ def main() -> None:
         app()
     except SystemExit as done:
         if done.code == _INTERRUPTED:
-            typer.echo("stopped; nothing was changed", err=True)
+            typer.echo(
+                "stopped; no file was changed, and what is done of a long work is kept beside it",
+                err=True,
+            )
         raise
     except Exception as error:
         sys.exit(_explain(error))

@@ -145,7 +145,7 @@ def film(
     if captions:
         beside = out.with_name(f"{out.stem}.vtt")
         with whole_file(beside) as path:
-            path.write_text(captions_of(take.captions, asked), encoding="utf-8")
+            path.write_bytes(captions_of(take.captions, asked).encode())
         written = f"{out} and {beside}"
     clip = asked.clip
     typer.echo(f"wrote {written}: {clip.frames} frames, {clip.duration_s:g} s")

@@ -27,11 +27,15 @@ def progress(what: str = "chunks") -> Iterator[Callable[[int, int], None]]:
     if not sys.stderr.isatty():
         yield lambda _done, _all: None
         return
-    began = monotonic()
+    began, before, last = monotonic(), 0, (0, 0)
 
     def told(done: int, of: int) -> None:
-        spent = monotonic() - began
-        left = f", {spent / done * (of - done):.0f} s left" if done and spent > 2.0 else ""
+        nonlocal began, before, last
+        if of != last[1] or done < last[0]:  # other work, or what was there already
+            began, before = monotonic(), done
+        last = done, of
+        spent, made = monotonic() - began, done - before
+        left = f", {spent / made * (of - done):.0f} s left" if made and spent > 2.0 else ""
         full = round(_BAR * done / of) if of else 0
         bar = "#" * full + "." * (_BAR - full)
         typer.echo(f"\r{bar} {done} of {of} {what}{left}\033[K", nl=False, err=True)

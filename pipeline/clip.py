@@ -86,7 +86,12 @@ FORMATS = {
         # Its delays are whole 1/100 s.  At 25 fps each is 4; at 24 and 30 fps they vary by one so
         # that every frame appears within 1/200 s of its time.  At 60 fps some would be 1, which
         # viewers take for 10.
-        Format(".gif", "GIF, 256 colours", rates_fps=(24, 25, 30), most_px=_MOST_SMALL_PX),
+        Format(
+            ".gif",
+            "GIF, 256 colours, each pixel clear or not",
+            rates_fps=(24, 25, 30),
+            most_px=_MOST_SMALL_PX,
+        ),
         Format(".apng", "animated PNG, without loss", most_px=_MOST_SMALL_PX),
         Format("", "a folder of PNG files"),
     )

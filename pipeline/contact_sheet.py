@@ -12,7 +12,7 @@ from pipeline.brush import write
 from pipeline.fonts import BOLD
 from pipeline.looks import SHORE
 from pipeline.picture import png_of
-from pipeline.scene import FAINT
+from pipeline.scene import FAINT, INK
 from pipeline.sheet import LINE, Words
 
 _COLUMNS, _WIDE, _HIGH, _MARGIN, _EM = 3, 480, 300, 28, 17.0
@@ -46,7 +46,7 @@ def contact_sheet(title: str, thumbs: Sequence[Thumb]) -> bytes:
         sheet.alpha_composite(small, at)
         below = upper + _HIGH + 0.3 * _EM
         for line, (text, colour, weight) in enumerate(
-            ((thumb.file, "#2B2A27", BOLD), (thumb.says, FAINT, fonts.PLAIN))
+            ((thumb.file, INK, BOLD), (thumb.says, FAINT, fonts.PLAIN))
         ):
             text = fonts.shortened(fonts.written(text), _WIDE, _EM, weight)
             at_line = (float(left), below + line * LINE * _EM)

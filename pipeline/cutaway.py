@@ -34,7 +34,7 @@ _APART_MM = 0.01  # how far off a face its two sides are looked at
 _CLEAR_MM = 0.5  # the same, from the flat triangles
 _LEVEL_MM = 1e-4  # a corner this near to a plane lies in it
 _SAMPLES = 20_000
-_WRONG_SHARE = 0.01  # of the ball: three times what the samples scatter by
+_SPREAD = 3.0  # times what as many points strewn at random would scatter by
 _TURNS_DEG = (0.0, 0.7, -1.1)  # a cut that fails is tried again a little to the side
 
 
@@ -107,8 +107,8 @@ def shells_of(
     with kernel():
         for index in sorted(cutting.drawn if only is None else only):
             wedge, lumps = cutting.wedge_through(index), solids[index].lumps
-            left = lumps if wedge is None else _cut(ball, index, lumps, wedge)
-            made = _shells(ball, index, left, cutting)
+            left, used = (lumps, wedge) if wedge is None else _cut(ball, index, lumps, wedge)
+            made = _shells(ball, index, left, cutting, used)
             if cutting.apart or any(_seen(ball, cutting, shell) for shell in made):
                 shells += made
     return tuple(shells)
@@ -125,8 +125,10 @@ def _seen(ball: Ball, cutting: Cutting, shell: Shell) -> bool:
     return not bool(covered.all())
 
 
-def _cut(ball: Ball, index: int, lumps: Sequence[cq.Solid], wedge: Wedge) -> list[cq.Solid]:
-    """A part outside the wedge, its volume held against sampling."""
+def _cut(
+    ball: Ball, index: int, lumps: Sequence[cq.Solid], wedge: Wedge
+) -> tuple[list[cq.Solid], Wedge]:
+    """A part outside the wedge, its volume held against sampling, and the wedge that cut it."""
     from shapes import solid
     from shapes.boundary import moments_of_solid
     from shapes.errors import SolidError
@@ -134,7 +136,9 @@ def _cut(ball: Ball, index: int, lumps: Sequence[cq.Solid], wedge: Wedge) -> lis
     points = _strewn(ball.radius_mm, _SAMPLES)
     kept = (_owners(ball, points) == index) & ~wedge.contains(points)
     box = (2.0 * ball.radius_mm) ** 3
-    due = float(kept.mean()) * box
+    share = float(kept.mean())
+    due = share * box
+    wrong = _SPREAD * (max(share, 1.0 / _SAMPLES) * (1.0 - share) / _SAMPLES) ** 0.5 * box
     said = ""
     for turn in _TURNS_DEG:
         turned = replace(wedge, middle_deg=wedge.middle_deg + turn)
@@ -145,8 +149,8 @@ def _cut(ball: Ball, index: int, lumps: Sequence[cq.Solid], wedge: Wedge) -> lis
             said = str(error)
             continue
         volume = sum(moments_of_solid(piece).volume_mm3 for piece in left)
-        if abs(volume - due) <= _WRONG_SHARE * box:
-            return left
+        if abs(volume - due) <= wrong:
+            return left, turned
         said = f"{volume:.0f} mm3 are left where {due:.0f} mm3 are due"
     raise KernelFault(f"the cut through part '{ball.parts[index].name}' is wrong: {said}")
 
@@ -170,14 +174,19 @@ def _wedge_solid(wedge: Wedge, radius_mm: float) -> cq.Solid:
     return placed(found, Placement.of(np.array(wedge.frame).T, np.zeros(3)))
 
 
-def _shells(ball: Ball, index: int, lumps: Sequence[cq.Solid], cutting: Cutting) -> list[Shell]:
+def _shells(
+    ball: Ball,
+    index: int,
+    lumps: Sequence[cq.Solid],
+    cutting: Cutting,
+    wedge: Wedge | None,
+) -> list[Shell]:
     """The drawn surfaces of one part: its cut faces, one shell a plane, and all others together."""
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
 
     from shapes.boundary import faces_of
     from shapes.solid import fresh
 
-    wedge = cutting.wedge_through(index)
     normals = wedge.normals() if wedge is not None else np.empty((0, 3))
     nearer = () if cutting.apart else range(index)
     earlier = [ball.bodies[k] for k in nearer if k in cutting.drawn]

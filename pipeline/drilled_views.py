@@ -36,6 +36,7 @@ _THICK = 1.0 / 90.0  # of the radius: a line on the surface
 _DARK = 0.45
 _PROUD = 1.0015  # lines lie so far out
 _TURN_DEG, _RISE_DEG = 32.0, 12.0  # the view turns from the grip towards the axis point
+_RINGS_DEG = 4.0  # less for the track, which lies on the grip's other side
 
 
 def drilled_ball(drilled: Drilled) -> Scene:
@@ -57,7 +58,8 @@ def rings(drilled: Drilled) -> Scene:
         )
     step = inches(flare.first_step_mm, drilled.properties, 3)
     note = f"The axis steps {step} in in the first revolution. {EXPLANATION}"
-    return _outside(drilled, [*ring_lines(drilled), *grip_lines(drilled)], (note,))
+    lines = [*ring_lines(drilled), *grip_lines(drilled)]
+    return _outside(drilled, lines, (note,), _RINGS_DEG)
 
 
 def bored(drilled: Drilled) -> Scene:
@@ -68,17 +70,15 @@ def bored(drilled: Drilled) -> Scene:
     cutting = Cutting(Wedge(0.0, 180.0, frame), everything, everything)
     camera = Camera(0.0, 0.0, frame)
     shells = shells_of(ball, cutting)
-    toward = camera.axes()[2]
     centre = drilled.properties.centre_of_gravity_mm
-    lift = drilled.properties.radius_mm * toward
     labels = [
         Label(hole.entry_mm + 0.6 * hole.drill.depth_mm * hole.way, (hole.name,), INK)
         for hole in _cut_through(drilled)
     ]
     return _scene(
         drilled, ball, camera, surfaces_of(ball, shells), {s.part for s in shells},
-        (Mark("cg", centre + lift, False),),
-        (Label(centre + lift, ("CG",), INK, "cg"), *labels), (), (said, NOTE),
+        (Mark("cg", centre, False),),
+        (Label(centre, ("CG",), INK, "cg"), *labels), (), (said, NOTE),
     )  # fmt: skip
 
 
@@ -116,11 +116,16 @@ DRILLED_VIEWS: dict[str, Callable[[Drilled], Scene]] = {
 }
 
 
-def _outside(drilled: Drilled, lines: Sequence[SurfaceLine], notes: tuple[str, ...]) -> Scene:
+def _outside(
+    drilled: Drilled,
+    lines: Sequence[SurfaceLine],
+    notes: tuple[str, ...],
+    turn_deg: float = _TURN_DEG,
+) -> Scene:
     ball = drilled.as_ball()
     everything = frozenset(range(len(ball.parts)))
     shells = shells_of(ball, Cutting(None, frozenset(), everything))
-    camera = _camera(drilled)
+    camera = _camera(drilled, turn_deg)
     toward = camera.axes()[2]
     radius, cover = drilled.properties.radius_mm, ball.parts[-1].colour
     threads = [
@@ -168,15 +173,15 @@ def _on(cover: str, colour: str) -> str:
     return CHALK if colour == INK and dark else colour
 
 
-def _camera(drilled: Drilled) -> Camera:
-    """From outside the grip, turned towards the axis point; else from the first hole."""
+def _camera(drilled: Drilled, turn_deg: float = _TURN_DEG) -> Camera:
+    """From outside the grip, turned so far towards the axis point; else from the first hole."""
     laid = drilled.laid
     if laid.frame is None:
         return Camera(0.0, 25.0, _upright_at(drilled.holes[0].entry_mm))
     side = 1.0
     if laid.axis_point is not None:
         side = 1.0 if float(laid.axis_point @ laid.frame[:, 1]) >= 0.0 else -1.0
-    return Camera(side * _TURN_DEG, _RISE_DEG, frame_of(laid.frame))
+    return Camera(side * turn_deg, _RISE_DEG, frame_of(laid.frame))
 
 
 def _upright_at(point: Array) -> Frame:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import sqrt
 
 import numpy as np
 
 from pipeline.ball import Ball, Part
 from pipeline.called import ball_named, the
 from pipeline.digits import counted
-from pipeline.same_core import Likeness, core_of, likeness
+from pipeline.same_core import POINTS, Likeness, core_of, likeness
 from pipeline.told import (
     Fact,
     Told,
@@ -105,6 +106,9 @@ def _from_words(match: re.Match[str], k: int) -> Told:
     text, unit = match[1], match[2] or ""
     places = len(text.partition(".")[2])
     bound = 0.5 * 10.0**-places if unit else 0.0
+    if unit == "%":  # of points that were counted: three times what they scatter by
+        share = float(text) / 100.0
+        bound += 300.0 * sqrt(share * (1.0 - share) / POINTS)
     return Told(f"cores told apart, number {_ORDINALS[k]}", float(text), unit, bound, text)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from pipeline.ball import Ball
 from pipeline.cutaway import Cutting, Wedge, shells_of
-from pipeline.scene import Frame, Label, Pose, Scene, Surface
+from pipeline.scene import INK, Frame, Label, Pose, Scene, Surface
 from pipeline.staging import core_parts, legend_of, scene_of, surfaces_of
 from pipeline.views import camera_for, everything
 from pipeline.weigh import MassProperties
@@ -29,7 +29,7 @@ class Piece:
     Attributes:
         part: which part, counted inside out.
         surfaces: where they are cast.
-        low_mm, high_mm: where it begins and ends along the pin axis.
+        low_mm, high_mm: where it begins and ends along the ball's Z axis.
         away: 1 when it goes up, -1 when it goes down, 0 when it stays.
     """
 
@@ -66,7 +66,7 @@ def _piece(ball: Ball, k: int, frame: Frame | None, away: int, *, hatched: bool)
 
 
 def shifts_of(ball: Ball, pieces: tuple[Piece, ...], share: float = 1.0) -> tuple[float, ...]:
-    """How far each piece is moved along the pin axis, mm, when it is that far apart: 0 to 1."""
+    """How far each piece is moved along the Z axis, mm, when it is that far apart: 0 to 1."""
     gap = _GAP * ball.radius_mm
     top = max(p.high_mm for p in pieces if p.away == 0) if _any_still(pieces) else 0.0
     bottom = min(p.low_mm for p in pieces if p.away == 0) if _any_still(pieces) else 0.0
@@ -97,7 +97,7 @@ def apart(ball: Ball, pieces: tuple[Piece, ...], share: float) -> tuple[Surface,
 
 
 def exploded(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
-    """The ball drawn apart along its pin axis, each part with its name and weight."""
+    """The ball drawn apart along its Z axis, each part with its name and weight."""
     pieces = pieces_of(ball, hatched=wish.hatched)
     return exploded_scene(ball, properties, pieces, 1.0, wish)
 
@@ -109,7 +109,7 @@ def exploded_scene(
     surfaces = apart(ball, pieces, share)
     scene = scene_of(
         ball, properties, camera_for(properties, wish, rise_deg=14.0), surfaces,
-        ("Drawn apart along the pin axis.",), axes=False, reach_mm=ball.radius_mm,
+        ("Drawn apart along the core's axis as drawn.",), axes=False, reach_mm=ball.radius_mm,
     )  # fmt: skip
     heights = np.concatenate([s.pose.placed(s.points_mm)[:, 2] for s in surfaces])
     flat = np.concatenate([scene.camera.project(s.pose.placed(s.points_mm)) for s in surfaces])
@@ -137,5 +137,5 @@ def _labels(ball: Ball, pieces: tuple[Piece, ...], share: float, scene: Scene) -
         at = points[int(np.argmax(points @ right))] + np.array([0.0, 0.0, shift])
         entry = entries[piece.part]
         words = (entry.name, f"{entry.density} g/cm\u00b3, {entry.mass} lb")
-        labels[piece.part] = Label(at, words, "#2B2A27", f"part {piece.part}")
+        labels[piece.part] = Label(at, words, INK, f"part {piece.part}")
     return tuple(labels.values())

@@ -34,12 +34,14 @@ def densities(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     )
     camera = camera_for(properties, wish, -90.0, 0.0)
     surfaces = opened(shown, camera.azimuth_deg, 180.0, everything(ball), hatched=wish.hatched)
-    surfaces = tuple(replace(s, pour=None) for s in surfaces)
+    surfaces = tuple(
+        replace(s, pour=None, finish="map" if s.finish == "cut" else s.finish) for s in surfaces
+    )
     scene = scene_of(shown, properties, camera, surfaces,
                      ("Section; the darker, the denser.",), axes=False)  # fmt: skip
     ramp = Ramp("density, g/cm\u00b3", tuple(_hex(t) for t in shade(np.linspace(0.0, 1.0, 9))),
                 (f"{low:.3f}", f"{high:.3f}"))  # fmt: skip
-    met = sorted({s.part for s in surfaces if s.finish == "cut"})
+    met = sorted({s.part for s in surfaces if s.finish == "map"})
     labels = tuple(_label_in(shown, k, surfaces) for k in met)
     return replace(scene, marks=(), labels=labels, ramp=ramp if high > low else None)
 
@@ -47,8 +49,8 @@ def densities(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
 def ellipsoid(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     """The ellipsoid whose half axes are as long as the RGs are short, its differences drawn large.
 
-    Its surface lies where a body is turned with the same energy at the same angular momentum about
-    each direction (Poinsot); lengths go as 1/RG, as in the ellipsoid x.I x = 1.
+    Lengths go as 1/RG, as in the ellipsoid x.I x = 1 (Poinsot): the angular velocities of one
+    energy.
     """
     rgs, ways = properties.principal.rg_mm, _frame(properties)
     lengths = rgs.min() / rgs
@@ -75,7 +77,7 @@ def ellipsoid(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
 
 
 def rg_sphere(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
-    """The RG about the axis through every point of the surface, as colours and contours."""
+    """The RG about the axis that points at each place of the surface, as colours and contours."""
     directions, triangles = sphere_mesh()
     least, most = float(properties.principal.rg_mm.min()), float(properties.principal.rg_mm.max())
     spread = most - least
@@ -198,7 +200,7 @@ def _hex(tint: Array) -> str:
 
 def _label_in(ball: Ball, k: int, surfaces: tuple[Surface, ...]) -> Label:
     """A part's name and density, at the middle of the largest piece of its cut face."""
-    cut = [s for s in surfaces if s.part == k and s.finish == "cut" and s.name]
+    cut = [s for s in surfaces if s.part == k and s.finish == "map" and s.name]
     part = ball.parts[k]
     words = (part.name, f"{part.density_g_cm3:.3f} g/cm\u00b3")
     if not cut:

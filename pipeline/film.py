@@ -33,6 +33,7 @@ from pipeline.wish import AS_IT_SUITS, Wish
 
 LONGEST_S = 120.0
 MOST_RENDERERS = 16
+_LIBRARIES = ("cadquery-ocp", "numpy", "pyvista", "vtk")  # that a frame may come to hang on
 _VIDEO_PAGE = Page(safe=True)
 
 
@@ -104,7 +105,7 @@ def shoot_film(
     key = {
         "made from": ball.design.hashes(),
         "film": repr(replace(film, seconds=film.lasts_s)),
-        "version": version("corewright"),
+        "versions": {name: version(name) for name in ("corewright", *_LIBRARIES)},
     }
     write_clip(
         target,

@@ -30,7 +30,8 @@ EXPLANATION = (
     "The flare step explains how the core moves the axis of a ball that turns freely: friction "
     "with the lane is left out, so it does not predict the flare of a ball that is thrown."
 )
-TRACK_RAD = np.radians(75.0)  # a quarter turn less an axis tilt of 15 degrees; usual are 0 to 25
+# A quarter turn and an axis tilt of 15 degrees, which raises the axis point; 0 to 25 are usual.
+TRACK_RAD = np.radians(105.0)
 _PATH_POINTS = 72  # a revolution
 _RING_POINTS = 180
 _FIXED_STEPS = 256  # of Runge-Kutta's fourth order in the first revolution

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from pipeline.errors import OutputError
-from pipeline.palette import CHALK, CLAY, HIGH_AXIS, INTERMEDIATE_AXIS, LOW_AXIS
+from pipeline.palette import CLAY, HIGH_AXIS, INTERMEDIATE_AXIS, LOW_AXIS
 from pipeline.scene import FAINT, INK
 
 Manner = Literal["lit", "drawn"]
@@ -102,7 +102,6 @@ DRAWN = Look(
     {FAINT: "#55524B"},
 )
 LOOKS = {look.name: look for look in (SHORE, DUSK, DRAWN)}
-EDGE_OF_MARKS = CHALK
 
 
 def look_named(name: str) -> Look:

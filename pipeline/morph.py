@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from pipeline.ball import Ball, build_ball
+from pipeline.design import FreeDensity
 from pipeline.errors import CorewrightError, OutputError
 from pipeline.samples import Line, values_of
 from pipeline.scene import Camera, Scene
@@ -48,9 +49,8 @@ def morph(asked: Asked) -> Take:
     def at(share: float) -> Scene:
         return scene(round(STEPS * there_and_back(share)))
 
-    names = ", ".join(one.name for one in varied)
-    caption = Caption(0.0, 1.0, f"What becomes of the RGs when {names} goes from "
-                                f"{_range(varied)} and back.")  # fmt: skip
+    words = f"What becomes of the RGs when {_ranges(varied)}, and back."
+    caption = Caption(0.0, 1.0, words)
     return Take(at, True, (caption,), (0.0, 0.25, 0.5), 0.5)
 
 
@@ -80,9 +80,12 @@ def _chosen(varied: tuple[Varied, ...], number: str | None) -> tuple[Varied, ...
     return found
 
 
-def _range(varied: tuple[Varied, ...]) -> str:
-    ends = [(_written(one, one.low)[1], _written(one, one.high)[1]) for one in varied]
-    return " and ".join(f"{low} to {high}" for low, high in ends)
+def _ranges(varied: tuple[Varied, ...]) -> str:
+    """Each number with what it runs from and to."""
+    return " and ".join(
+        f"{one.name} goes from {_written(one, one.low)[1]} to {_written(one, one.high)[1]}"
+        for one in varied
+    )
 
 
 def _written(one: Varied, value: float) -> tuple[str, str]:
@@ -91,7 +94,10 @@ def _written(one: Varied, value: float) -> tuple[str, str]:
 
 
 def _scene(ball: Ball, camera: Camera, told: list[tuple[str, str]]) -> Scene:
-    what = "Weighed anew at every step; free densities keep the ball at its weight."
+    what = "Weighed anew at every step."
+    free = any(isinstance(m.density, FreeDensity) for m in ball.design.materials)
+    if free and not any(name == "weight of the ball" for name, _ in told):
+        what = f"{what[:-1]}; the free density keeps the ball at its weight."
     scene = scene_of(ball, weigh(ball), camera, ghosted(ball), (what,), reach_mm=ball.radius_mm)
     rows = tuple((name, value, "") for name, value in told)
     return replace(scene, figures=(*rows, *scene.figures))

@@ -16,7 +16,7 @@ from pipeline.errors import OutputError
 from pipeline.exploded import exploded_scene, pieces_of
 from pipeline.morph import morph, numbers_of
 from pipeline.picture import check_view, scene_by
-from pipeline.roll import roll
+from pipeline.roll import let_roll, roll
 from pipeline.scene import Camera, Scene
 from pipeline.staging import core_parts, legend_of, scene_of, surfaces_of
 from pipeline.take import Asked, Caption, Take, eased, there_and_back
@@ -26,6 +26,7 @@ from pipeline.weigh import MassProperties, weigh
 from pipeline.wish import Wish
 from shapes.moments import Array
 
+_AXES = ("low", "intermediate", "high")
 _LEAST_DEG = 1.0  # a narrower wedge is no wider than its own edges
 _TURNED = ("cutaway", "whole", "ghost", "half", "quarter", "exploded", "core", "axes", "ellipsoid",
            "rg-sphere", "drilled", "bored", "rings")  # fmt: skip
@@ -65,7 +66,8 @@ def tumble(asked: Asked) -> Take:
     """One turn head over heels while it turns about the upright once; of names only the axes'."""
     scene = scene_by(asked.ball, asked.view, asked.wish)
     if asked.view not in DRILLED_VIEWS:
-        scene = replace(scene, marks=())
+        scene = replace(scene, marks=(), extent_mm=None)
+        scene = replace(scene, labels=tuple(x for x in scene.labels if x.key in _AXES))
 
     def at(share: float) -> Scene:
         camera = rolled_over(orbited(scene.camera, 360.0 * share), 360.0 * share)
@@ -99,7 +101,7 @@ def opening(asked: Asked) -> Take:
 
 
 def apart(asked: Asked) -> Take:
-    """Drawn apart along the pin axis, and put together again."""
+    """Drawn apart along the core's axis as drawn, and put together again."""
     ball, properties, wish = asked.ball, asked.properties, asked.wish
     pieces = pieces_of(ball, hatched=wish.hatched)
     widest = exploded_scene(ball, properties, pieces, 1.0, wish)
@@ -176,7 +178,7 @@ def _pointed_out(scene: Scene, name: str, share: float) -> Scene:
         scene,
         labels=tuple(
             replace(label, fade=1.0 if label.key == name else round(1.0 - 0.65 * share, 3))
-            if label.key in ("low", "intermediate", "high")
+            if label.key in _AXES
             else label
             for label in scene.labels
         ),
@@ -201,7 +203,7 @@ MOVES: dict[str, Move] = {
     ),
     "apart": Move(
         apart, ("exploded",), frozenset({"faces", "from_deg", "above_deg"}), 8.0,
-        "drawn apart along the pin axis and put together again",
+        "drawn apart along the core's axis as drawn and put together again",
     ),
     "spins": Move(
         spins, ("axes",), frozenset({"from_deg", "above_deg"}), 9.0,
@@ -253,4 +255,6 @@ def check_take(ball: Ball, move: str, view: str, wish: Wish) -> str:
         check_view(ball, view, wish)
     if move == "morph":
         numbers_of(ball, wish)
+    if move == "roll":
+        let_roll(ball)
     return view

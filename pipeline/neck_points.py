@@ -128,7 +128,8 @@ def _where(properties: MassProperties, trial: Trial, part: Part, name: str) -> F
     whose = f"mass of the {name} of {the(part.name)} outside its neck"
     heavy = mass(whose, grams, 2.0 * properties.bound.mass_g)
     way = "away from" if away.value > rest.value else "towards"
-    moves = f" moves mass {way} the ball's centre: it" if away.text != rest.text else ""
+    denser = part.density_g_cm3 > min(p.density_g_cm3 for p in trial.ball.parts)
+    moves = f" moves mass {way} the ball's centre: it" if away.text != rest.text and denser else ""
     return Fact(
         SHAPE,
         f"The {name} of {the(part.name)}{moves} holds {heavy.said} outside its neck's radius, "

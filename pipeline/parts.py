@@ -59,6 +59,14 @@ class PartKind:
         found = part_record(word).read(node, path, reading)
         if isinstance(found, Bad):
             return BAD
+        if "second_colour" in found and found.get("pour", "solid") == "solid":
+            return reading.refuse(
+                node,
+                node.line,
+                f"{path}.second_colour",
+                "a second colour where pour is pearl or hybrid",
+                "a solid pour has one colour",
+            )
         built = shape_in(word, found, node, path, reading)
         if isinstance(built, Bad):
             return BAD

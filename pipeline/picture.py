@@ -19,7 +19,7 @@ from pipeline.paint import layers_of
 from pipeline.polar_map import MAPS, polar_map
 from pipeline.render import render
 from pipeline.scene import Scene
-from pipeline.side_by_side import Weighed
+from pipeline.side_by_side import Weighed, check_count
 from pipeline.view_list import SHARED_VIEWS, VIEWS
 from pipeline.weigh import MassProperties, weigh
 from pipeline.wish import AS_IT_SUITS, Wish
@@ -127,6 +127,7 @@ def check_view(ball: Ball, view: str, wish: Wish, beside: int = 0) -> None:
         raise _no_view(view)
     if view in SHARED_VIEWS:
         wish.check(view, SHARED_VIEWS[view].takes)
+        check_count(view, beside + 1)
         return
     if beside:
         raise Refused(

@@ -16,6 +16,8 @@ from pathlib import Path
 from queue import Empty, Queue
 from types import TracebackType
 
+import numpy as np
+
 from pipeline.errors import CorewrightError, OutputError, SystemLibraryError
 from pipeline.job import NO_LIBRARY, SLOTS, Job, Meshes, Shot, said, tray
 from pipeline.looks import SHORE, Look
@@ -27,7 +29,7 @@ from pipeline.system_libraries import message, missing
 _PATIENCE_S = 90.0  # for one picture, and some more for a large one
 _TWICE_UP_TO_PX = 4096  # beyond this the picture is drawn at its own size
 _SAID = "stderr.txt"  # a pipe would fill and stop a process that says much
-_CODE = "import sys; from pipeline.studio import serve; sys.exit(serve(sys.argv[1]))"
+_CODE = "import sys; from pipeline.studio import serve; sys.exit(serve(*sys.argv[1:]))"
 
 
 class Renderer:
@@ -38,7 +40,7 @@ class Renderer:
     """
 
     def __enter__(self) -> Renderer:
-        self._folder = tempfile.TemporaryDirectory(prefix="corewright-")
+        self._folder = tempfile.TemporaryDirectory(prefix="corewright-", ignore_cleanup_errors=True)
         self._place = Path(self._folder.name)
         self._process = _started(self._place)
         self._meshes = Meshes(self._place)
@@ -87,7 +89,10 @@ class Renderer:
         line = said(job, self._meshes.numbers(job))
         try:
             assert self._process.stdin is not None
-            self._process.stdin.write(f'{line[:-1]}, "slot": {slot}}}\n')
+            # as a file: a long line would wait for a renderer that does not read
+            job_file = self._place / f"job{self._sent}.json"
+            job_file.write_text(f'{line[:-1]}, "slot": {slot}}}', encoding="utf-8")
+            self._process.stdin.write(f"{job_file.name}\n")
             self._process.stdin.flush()
         except OSError:
             raise self._died() from None
@@ -140,8 +145,12 @@ def render(scene: Scene, sheet: Sheet, look: Look = SHORE) -> Shot:
     """
     with Renderer() as renderer:
         renderer.send(job_of(scene, sheet, look))
-        shot = renderer.fetch()
-        return Shot(shot.ball.copy(), shot.over.copy(), shot.depth_mm.copy())
+        return _kept(renderer.fetch())
+
+
+def _kept(shot: Shot) -> Shot:
+    """A shot that does not lie in the renderer's file."""
+    return Shot(np.array(shot.ball), np.array(shot.over), np.array(shot.depth_mm))
 
 
 def job_of(scene: Scene, sheet: Sheet, look: Look = SHORE) -> Job:
@@ -174,7 +183,7 @@ def _started(folder: Path) -> subprocess.Popen[str]:
     paths = [root, *filter(None, os.environ.get("PYTHONPATH", "").split(os.pathsep))]
     with (folder / _SAID).open("wb") as words:
         return subprocess.Popen(
-            [sys.executable, "-P", "-c", _CODE, str(folder)],
+            [sys.executable, "-P", "-c", _CODE, str(folder), str(os.getpid())],
             env={**os.environ, "PYTHONPATH": os.pathsep.join(paths), "PYTHONIOENCODING": "utf-8"},
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,

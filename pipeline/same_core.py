@@ -19,7 +19,7 @@ from shapes.moments import Array, Moments
 
 _NEAR = 2e-5  # share: numbers of a file are rounded, solids are built to a tolerance
 _EVEN = 1e-4  # principal moments nearer than this share are one, and their axes undefined
-_POINTS = 4000
+POINTS = 4000
 _MOST_PARTS = 6  # of which every order is tried
 _SPINS = 720  # tried where an axis has no direction of its own
 _FIRST_RAD, _LAST_RAD, _NUDGES = 0.15, 0.002, 600
@@ -126,8 +126,8 @@ def _misfit(first: Sequence[Part], second: Sequence[Part], size: float) -> float
     whole, other = _whole(first), _whole(second)
     reach = max(p.body.reach_mm(whole.centroid_mm()) for p in first)
     g = np.random.default_rng(1)
-    points = g.normal(size=(_POINTS, 3))
-    points *= (reach * g.random(_POINTS) ** (1.0 / 3.0) / np.linalg.norm(points, axis=1))[:, None]
+    points = g.normal(size=(POINTS, 3))
+    points *= (reach * g.random(POINTS) ** (1.0 / 3.0) / np.linalg.norm(points, axis=1))[:, None]
     mine = _labels(first, points + whole.centroid_mm())
     filled = max(1, int((mine >= 0).sum()))
 

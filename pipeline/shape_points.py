@@ -177,7 +177,7 @@ def _squared(name: str, shape: Box | Ellipsoid) -> tuple[Said, Callable[[], Shap
     """Both widths across the longest size made their geometric mean, which keeps the section."""
     longest = max(range(3), key=lambda k: shape.size[k])
     first, second = (shape.size[k] for k in range(3) if k != longest)
-    if first == second:
+    if len(set(shape.size)) < 3:  # round already, or no size is the longest
         return None
     even = sqrt(first * second)
     x, y, z = (shape.size[k] if k == longest else even for k in range(3))

@@ -16,7 +16,7 @@ from typing import TypeVar
 import numpy as np
 from PIL import Image
 
-from pipeline.arrange import Page
+from pipeline.arrange import Page, shown
 from pipeline.ball import Ball, build_ball
 from pipeline.caption import caption_of
 from pipeline.contact_sheet import Thumb, contact_sheet
@@ -82,7 +82,8 @@ def make_storyboard(
     ball = balls[board.design]
     with whole_folder(target, "storyboard") as work:
         for path in sorted(place.iterdir()):
-            if path.name != "plan.json" and not path.name.endswith(".thumb.png"):
+            own = path.name == "plan.json" or path.name.startswith(".")
+            if not own and not path.name.endswith(".thumb.png"):
                 (shutil.copytree if path.is_dir() else shutil.copyfile)(path, work.path / path.name)
         title = f"{ball.design.name}, revision {ball.design.revision}"
         (work.path / "contact-sheet.png").write_bytes(contact_sheet(title, thumbs))
@@ -171,7 +172,7 @@ def _clip(shot: ShotPlan, ball: Ball, place: Path, told: Told) -> Image.Image:
     take = take or take_of(ball, film.move, film.view, film.wish)
     own = (Caption(0.0, 1.0, shot.caption),) if shot.caption else take.captions
     with whole_file(place / f"{shot.stem}.vtt") as path:
-        path.write_text(captions_of(own, film), encoding="utf-8")
+        path.write_bytes((captions_of(own, film)).encode())
     index = round(take.poster * (film.clip.frames - 1))
     frame = np.array(next(iter(frames_of(take, film, [index]))))
     image = Image.fromarray(frame, "RGBA")
@@ -190,12 +191,12 @@ def _still(shot: ShotPlan, ball: Ball, beside: list[Ball], place: Path) -> Image
         else:
             scene = scene_by(ball, shot.view, shot.wish, beside)
             path.write_bytes(drawn(scene, style))
-            words = words or caption_of(scene).strip()
+            words = words or caption_of(shown(scene, style.page)).strip()
             if shot.layers:
                 _layers(scene_layers(scene, style), place / f"{shot.stem}-layers")
     if words:
         with whole_file(place / f"{shot.stem}.txt") as path:
-            path.write_text(words + "\n", encoding="utf-8")
+            path.write_bytes((words + "\n").encode())
     with Image.open(place / shot.file) as found:
         image = found.copy()
     image.thumbnail((_THUMB, _THUMB), Image.Resampling.LANCZOS)

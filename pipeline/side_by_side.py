@@ -10,7 +10,7 @@ import numpy as np
 from pipeline.ball import Ball
 from pipeline.errors import OutputError
 from pipeline.scene import INK, Camera, Label, Pose, Scene, Surface, Thread
-from pipeline.staging import NOTE, azimuth_of, core_parts, figures_of, legend_of
+from pipeline.staging import ESTIMATE, azimuth_of, core_parts, figures_of
 from pipeline.units import MM_PER_IN
 from pipeline.views import core_alone, everything, opened
 from pipeline.weigh import MassProperties
@@ -18,7 +18,7 @@ from pipeline.wish import Wish
 from shapes.moments import Array
 
 _PITCH = 1.45  # from one body's middle to the next one's, of the widest
-_MOST = 6
+_COUNTS = {"sizes": (2, 6), "before-after": (2, 2)}  # least and most balls
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,8 +44,8 @@ def sizes(balls: Sequence[Weighed], wish: Wish) -> Scene:
     Raises:
         OutputError: there are too few or too many, or one has no core.
     """
-    _count(balls, 2, _MOST, "sizes")
-    camera = Camera(wish.from_deg or 0.0, 12.0 if wish.above_deg is None else wish.above_deg)
+    check_count("sizes", len(balls))
+    camera = Camera(0.0, 12.0 if wish.above_deg is None else wish.above_deg)
     stands = []
     for one in balls:
         turn = _turned(azimuth_of(one.properties.principal) - 45.0 - camera.azimuth_deg)
@@ -58,7 +58,7 @@ def sizes(balls: Sequence[Weighed], wish: Wish) -> Scene:
         size = f"{high:.2f} in high, {wide:.2f} in across"
         words.append((_named(one), size, *_figures(one)))
     names = ", ".join(one.ball.design.name for one in balls)
-    return _row(stands, words, camera, level, names, ("Cores at one scale.", NOTE))
+    return _row(stands, words, camera, level, names, ("Cores at one scale.", ESTIMATE))
 
 
 def before_after(balls: Sequence[Weighed], wish: Wish) -> Scene:
@@ -69,7 +69,7 @@ def before_after(balls: Sequence[Weighed], wish: Wish) -> Scene:
     Raises:
         OutputError: there are not two.
     """
-    _count(balls, 2, 2, "before-after")
+    check_count("before-after", len(balls))
     camera = Camera(0.0, 0.0)
     stands, outlines = [], []
     for one in balls:
@@ -84,8 +84,9 @@ def before_after(balls: Sequence[Weighed], wish: Wish) -> Scene:
         for when, one in zip(("before", "after"), balls, strict=True)
     ]
     last = balls[-1].ball
-    scene = _row(stands, words, camera, None, last.design.name,
-                 ("Dashes on the right: the outlines before.", NOTE))  # fmt: skip
+    both = ", ".join(_named(one) for one in balls)
+    scene = _row(stands, words, camera, None, both,
+                 ("Dashes on the right: the outlines before.", ESTIMATE))  # fmt: skip
     shift = np.array(scene.surfaces[-1].pose.shift_mm)
     lift = 1.5 * last.radius_mm * camera.axes()[2]
     dashes = [
@@ -93,7 +94,7 @@ def before_after(balls: Sequence[Weighed], wish: Wish) -> Scene:
         for curves in outlines[0]
         for curve in curves
     ]
-    return replace(scene, threads=tuple(dashes), legend=legend_of(last, set(everything(last))))
+    return replace(scene, threads=tuple(dashes))
 
 
 def _named(one: Weighed) -> str:
@@ -113,12 +114,18 @@ def _figures(one: Weighed) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _count(balls: Sequence[Weighed], least: int, most: int, view: str) -> None:
-    if not least <= len(balls) <= most:
+def check_count(view: str, count: int) -> None:
+    """Refuse too few or too many balls for a view.
+
+    Raises:
+        OutputError: says how many it shows.
+    """
+    least, most = _COUNTS[view]
+    if not least <= count <= most:
         room = f"{least}" if least == most else f"{least} to {most}"
         raise OutputError(
-            f"the view '{view}' shows {room} balls, and {len(balls)} were given: name the others "
-            "with --beside FILE"
+            f"the view '{view}' shows {room} balls, and {count} were given: name the others with "
+            "--beside FILE"
         )
 
 
@@ -206,9 +213,12 @@ def _area(loop: Array) -> float:
 
 
 def _core_size(ball: Ball) -> tuple[float, float]:
-    """Height along the pin axis and greatest width across it of the core, in."""
-    points = np.concatenate([s.points_mm for s in core_alone(ball) if s.part in core_parts(ball)])
-    high = float(np.ptp(points[:, 2]))
-    turns = np.radians(np.arange(0.0, 180.0, 1.0))
-    across = points[:, :2] @ np.array([np.cos(turns), np.sin(turns)])
-    return high / MM_PER_IN, float(np.ptp(across, axis=0).max()) / MM_PER_IN
+    """Height along +Z, as drawn, and greatest width across it of the core, in; by its supports."""
+    bodies = [ball.parts[k].body for k in core_parts(ball)]
+
+    def wide(way: Array) -> float:
+        return max(b.support_mm(way) for b in bodies) + max(b.support_mm(-way) for b in bodies)
+
+    turns = np.radians(np.arange(0.0, 180.0, 0.5))
+    across = max(wide(np.array([np.cos(t), np.sin(t), 0.0])) for t in turns)
+    return wide(np.array([0.0, 0.0, 1.0])) / MM_PER_IN, across / MM_PER_IN

@@ -106,6 +106,12 @@ class Stage:
             if key not in wanted:
                 (self._edges if key[-1] else self._solid).RemoveActor(actor)
         self._actors = wanted
+        for renderer, edges in ((self._solid, False), (self._edges, True)):
+            props = renderer.GetViewProps()  # in the job's order, since clear ones are mixed in it
+            props.RemoveAllItems()
+            for key, actor in wanted.items():
+                if key[-1] == edges:
+                    props.AddItem(actor)
         kept = {id(s.points_mm) for s in job.surfaces}
         self._meshes = {key: value for key, value in self._meshes.items() if key in kept}
         self._set_rods(job)

@@ -21,10 +21,8 @@ from pipeline.units import G_PER_LB
 from pipeline.weigh import MassProperties
 from shapes.moments import Array
 
-NOTE = (
-    "Design estimate, not a certified measurement. Low, medium, high: common practice, and makers "
-    "differ."
-)
+ESTIMATE = "Design estimate, not a certified measurement."
+NOTE = f"{ESTIMATE} Low, medium, high: common practice, and makers differ."
 
 
 def core_parts(ball: Ball) -> frozenset[int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from pipeline.arrange import shown
 from pipeline.ball import Ball
 from pipeline.caption import caption_of
 from pipeline.errors import OutputError
@@ -64,12 +65,15 @@ def write_still_to(
             "background: leave those options out"
         )
     scene = scene_by(ball, view, wish, beside)
+    said = caption_of(shown(scene, style.page))
     if layers:
         with whole_folder(target, "picture") as work:
             for name, image in scene_layers(scene, style).items():
                 (work.path / f"{name}.png").write_bytes(png_of(image))
             if words:
-                (work.path / "caption.txt").write_text(caption_of(scene), encoding="utf-8")
+                (work.path / "caption.txt").write_text(
+                    caption_of(shown(scene, style.page)), encoding="utf-8"
+                )
             list_files(work.path, "picture", {"design": identity(ball), "view": view})
         return (target,)
     with whole_file(target) as path:
@@ -81,5 +85,5 @@ def write_still_to(
         return (target,)
     text = target.with_suffix(".txt")
     with whole_file(text) as path:
-        path.write_text(caption_of(scene), encoding="utf-8")
+        path.write_bytes(said.encode())
     return target, text

@@ -1,7 +1,7 @@
 """The renderer's own process: it opens a window once and renders the jobs that it is told of.
 
-Every line of its input is a job; pixels and depth go into a file that both processes see, and a
-line of its output says which.  It ends with its input.
+Every line of its input names the file of a job; pixels and depth go into a file that both processes
+see, and a line of its output says which.  It ends with its input.
 """
 
 from __future__ import annotations
@@ -22,11 +22,12 @@ if TYPE_CHECKING:
 _WINDOWS = ("vtkXOpenGLRenderWindow", "vtkEGLRenderWindow")  # that can be drawn in, on Linux
 
 
-def serve(folder: str) -> int:
+def serve(folder: str, starter: str = "") -> int:
     """Render job after job until the input ends.
 
     Args:
-        folder: where meshes and shots lie.
+        folder: where jobs, meshes and shots lie.
+        starter: the number of the process that started this one, if it is to be looked after.
 
     Returns:
         The exit status; after one that is not 0, the last line on stderr says why.
@@ -43,19 +44,21 @@ def serve(folder: str) -> int:
     kind = window.GetClassName()
     if sys.platform.startswith("linux") and kind not in _WINDOWS:  # it would crash when used
         return _lacking("neither EGL nor an X server opens a window to render in")
-    stage, place, starter = Stage(window), Path(folder), os.getppid()
+    stage, place = Stage(window), Path(folder)
     try:
         _answer(stage, place, answers)
     finally:
         stage.close()
-        if os.getppid() != starter:  # who would have cleared it has died
+        if starter and os.getppid() != int(starter):  # who would have cleared it has died
             shutil.rmtree(place, ignore_errors=True)
     return 0
 
 
 def _answer(stage: Stage, place: Path, answers: TextIO) -> None:
     meshes: dict[int, dict[str, Array]] = {}
-    for count, line in enumerate(sys.stdin):
+    for count, name in enumerate(sys.stdin):
+        line = (place / name.strip()).read_text(encoding="utf-8")
+        (place / name.strip()).unlink()
         numbers = set(numbers_in(line))
         for number in numbers - set(meshes):
             meshes[number] = arrays_of(place, number)

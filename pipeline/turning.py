@@ -81,6 +81,8 @@ def drilled_from(scene: Scene, camera: Camera) -> Scene:
 
 
 def _faded(thing: _Thing, toward: Array) -> _Thing:
+    if "cg" in (getattr(thing, "kind", ""), getattr(thing, "key", "")):  # within the ball
+        return thing
     facing = float(thing.at_mm @ toward) / max(float(np.linalg.norm(thing.at_mm)), 1e-9)
     share = (facing - _FADE_FROM) / (_FADE_TO - _FADE_FROM)
     return replace(thing, fade=round(min(1.0, max(0.0, share)), 3))

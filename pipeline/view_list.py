@@ -49,7 +49,7 @@ VIEWS: dict[str, View] = {
     "ghost": View(ghost, LOOKING, "the core, seen through the cover"),
     "half": View(half, _CUT, "half of it is cut away"),
     "quarter": View(quarter, _CUT, "a quarter of it is cut away, the core too"),
-    "exploded": View(exploded, LOOKING | _FACES, "drawn apart along the pin axis"),
+    "exploded": View(exploded, LOOKING | _FACES, "drawn apart along the core's axis as drawn"),
     "core": View(core, LOOKING, "the core alone"),
     "axes": View(axes, LOOKING, "the principal axes with their RGs"),
     "densities": View(densities, _FACES, "a section, the darker the denser"),
@@ -58,7 +58,7 @@ VIEWS: dict[str, View] = {
     "section": View(section, _FACES | {"from_deg"}, "a section with its main dimensions"),
 }
 SHARED_VIEWS: dict[str, SharedView] = {
-    "sizes": SharedView(sizes, LOOKING, "cores of several balls at one scale"),
+    "sizes": SharedView(sizes, frozenset({"above_deg"}), "cores of several balls at one scale"),
     "before-after": SharedView(
         before_after, _FACES, "two sections, such as before and after a fit"
     ),

@@ -20,7 +20,6 @@ OPENING_DEG = 120.0
 ASIDE_DEG = 9.0  # the wedge looks a little past the camera, so that one wall shows more
 ELEVATION_DEG = 21.0
 GHOST, THIN_GHOST = 0.34, 0.20  # opacity of a cover, and of outer cores within it
-_CUT = frozenset({"toward_deg", "opening_deg", "faces", "from_deg", "above_deg"})
 LOOKING = frozenset({"from_deg", "above_deg"})
 
 
@@ -47,7 +46,7 @@ def whole(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
 def ghost(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     """The core, seen through all that is poured round it."""
     camera = camera_for(properties, wish)
-    what = "Cover and outer core are drawn as if one could see through them."
+    what = "What is poured round the core is drawn as if one could see through it."
     return scene_of(ball, properties, camera, ghosted(ball), (what,), axes=False)
 
 
@@ -65,7 +64,7 @@ def cutaway(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     toward = camera.azimuth_deg + ASIDE_DEG if wish.toward_deg is None else wish.toward_deg
     cut = everything(ball) - core_parts(ball)
     surfaces = opened(ball, toward, opening, cut, hatched=wish.hatched)
-    what = f"A wedge of {opening:.0f}\u00b0 is cut out."
+    what = f"A wedge of {opening:g}\u00b0 is cut out."
     return scene_of(ball, properties, camera, surfaces, (what,))
 
 

@@ -97,3 +97,15 @@ def test_the_ring_lies_across_the_axis_that_is_defined() -> None:
 def test_a_flat_core_has_a_ring_of_low_axes() -> None:
     _, axes, _ = drawn(weigh(build_ball(read_design(FLAT))), ABOVE)
     assert {(a.name, a.heads, a.line) for a in axes} == {("high", 1, "double"), ("low", 0, "solid")}
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 40.0, 90.0, 200.0])
+def test_in_a_film_of_a_level_view_axes_stay_on_the_centre_of_gravity(turn_deg: float) -> None:
+    """They come out of the section towards the frame's own camera, which does not show."""
+    ball = build_ball(load(shipped("turnstone")))
+    properties = weigh(ball)
+    first = Camera(10.0, 0.0)
+    camera = Camera(10.0 - turn_deg, 0.0)
+    axes, _ = axes_of(properties, camera, ball.radius_mm, first)
+    centre = camera.project(properties.centre_of_gravity_mm)
+    assert all(np.allclose(camera.project(axis.path_mm[0]), centre) for axis in axes)

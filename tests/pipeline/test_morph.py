@@ -104,8 +104,8 @@ def test_the_way_back_is_the_way_there(morphs: Take) -> None:
 
 def test_its_caption_names_the_numbers_and_their_ends(morphs: Take) -> None:
     assert [caption.words for caption in morphs.captions] == [
-        "What becomes of the RGs when inner core size.z, density of clay goes from "
-        "4.500 in to 5.200 in and 2.000 g/cm3 to 2.400 g/cm3 and back."
+        "What becomes of the RGs when inner core size.z goes from 4.500 in to 5.200 in and "
+        "density of clay goes from 2.000 g/cm3 to 2.400 g/cm3, and back."
     ]
 
 

@@ -145,9 +145,23 @@ def test_what_is_laid_only_grows(takes: dict[str, Take]) -> None:
 
 
 def test_all_rings_are_laid_in_the_end(takes: dict[str, Take]) -> None:
-    """Circles of 75 degrees about the axis, a little proud of the surface; 180 chords each."""
-    whole = 2.0 * np.pi * RADIUS_MM * np.sin(np.radians(75.0)) * REVOLUTIONS
-    assert laid_mm(takes["right"], 1.0) == pytest.approx(1.0015 * whole, rel=1e-4)
+    """Circles of 105 degrees about the axis, a little proud of the surface; 96 chords each.
+
+    To three thousandths: the axis wanders, so that none of them quite closes.
+    """
+    whole = 2.0 * np.pi * RADIUS_MM * np.sin(np.radians(105.0)) * REVOLUTIONS
+    assert laid_mm(takes["right"], 1.0) == pytest.approx(1.0015 * whole, rel=3e-3)
+
+
+@pytest.mark.parametrize("share", [0.013, 0.26, 0.5, 0.777])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_ring_grows_where_the_ball_touches_the_floor(
+    takes: dict[str, Take], hand: str, share: float
+) -> None:
+    """The end of the last thread lies below the ball's centre."""
+    scene = takes[hand].at(share)
+    end = scene.threads[-1].path_mm[-1]
+    assert scene.camera.frame[2] @ end == pytest.approx(-1.0015 * RADIUS_MM, rel=1e-9)
 
 
 def test_nothing_is_laid_at_the_start(takes: dict[str, Take]) -> None:

@@ -39,10 +39,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     where = tmp_path_factory.mktemp("studio")
     tray(where, JOB.size, 0, new=True)
     line = said(JOB, Meshes(where).numbers(JOB))
+    (where / "job0.json").write_text(f'{line[:-1]}, "slot": 0}}')
     done = subprocess.run(
         [sys.executable, "-c", CODE, str(where)],
         env={**os.environ, "PYTHONPATH": str(ROOT)},
-        input=f'{line[:-1]}, "slot": 0}}\n'.encode(),
+        input=b"job0.json\n",
         capture_output=True,
         timeout=120,
         check=True,
