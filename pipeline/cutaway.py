@@ -34,7 +34,7 @@ _APART_MM = 0.01  # how far off a face its two sides are looked at
 _CLEAR_MM = 0.5  # the same, from the flat triangles
 _LEVEL_MM = 1e-4  # a corner this near to a plane lies in it
 _SAMPLES = 20_000
-_SPREAD = 3.0  # times what as many points strewn at random would scatter by
+_SPREAD = 4.0  # times what as many points strewn at random would scatter by
 _TURNS_DEG = (0.0, 0.7, -1.1)  # a cut that fails is tried again a little to the side
 
 
@@ -138,7 +138,6 @@ def _cut(
     box = (2.0 * ball.radius_mm) ** 3
     share = float(kept.mean())
     due = share * box
-    wrong = _SPREAD * (max(share, 1.0 / _SAMPLES) * (1.0 - share) / _SAMPLES) ** 0.5 * box
     said = ""
     for turn in _TURNS_DEG:
         turned = replace(wedge, middle_deg=wedge.middle_deg + turn)
@@ -149,6 +148,8 @@ def _cut(
             said = str(error)
             continue
         volume = sum(moments_of_solid(piece).volume_mm3 for piece in left)
+        likely = max(share, volume / box, 1.0 / _SAMPLES)
+        wrong = _SPREAD * (likely * (1.0 - likely) / _SAMPLES) ** 0.5 * box
         if abs(volume - due) <= wrong:
             return left, turned
         said = f"{volume:.0f} mm3 are left where {due:.0f} mm3 are due"
