@@ -87,11 +87,11 @@ class Renderer:
             ]
         slot = self._sent % SLOTS
         line = said(job, self._meshes.numbers(job))
+        # as a file: a long line would wait for a renderer that does not read
+        job_file = self._place / f"job{self._sent}.json"
+        job_file.write_text(f'{line[:-1]}, "slot": {slot}}}', encoding="utf-8")
+        assert self._process.stdin is not None
         try:
-            assert self._process.stdin is not None
-            # as a file: a long line would wait for a renderer that does not read
-            job_file = self._place / f"job{self._sent}.json"
-            job_file.write_text(f'{line[:-1]}, "slot": {slot}}}', encoding="utf-8")
             self._process.stdin.write(f"{job_file.name}\n")
             self._process.stdin.flush()
         except OSError:

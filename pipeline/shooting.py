@@ -89,7 +89,7 @@ def make_storyboard(
         (work.path / "contact-sheet.png").write_bytes(contact_sheet(title, thumbs))
         earlier = balls[board.earlier] if board.earlier else None
         points = as_markdown(points_of(ball, weigh(ball), earlier))
-        (work.path / "talking-points.md").write_text(points, encoding="utf-8")
+        (work.path / "talking-points.md").write_bytes(points.encode())
         (work.path / "storyboard.yaml").write_bytes(board.source)
         list_files(work.path, "storyboard", {"design": identity(ball)})
     end(target)
@@ -150,9 +150,9 @@ def _says(shot: ShotPlan) -> str:
     if not shot.move:
         return f"{shot.view}, {shot.size[0]} x {shot.size[1]}"
     film = _film(shot)
-    shown = f" of {shot.view}" if shot.view else ""
+    filmed = f" of {shot.view}" if shot.view else ""
     return (
-        f"{shot.move}{shown}, {film.lasts_s:g} s, {shot.size[0]} x {shot.size[1]}, {shot.fps} fps"
+        f"{shot.move}{filmed}, {film.lasts_s:g} s, {shot.size[0]} x {shot.size[1]}, {shot.fps} fps"
     )
 
 
@@ -172,7 +172,7 @@ def _clip(shot: ShotPlan, ball: Ball, place: Path, told: Told) -> Image.Image:
     take = take or take_of(ball, film.move, film.view, film.wish)
     own = (Caption(0.0, 1.0, shot.caption),) if shot.caption else take.captions
     with whole_file(place / f"{shot.stem}.vtt") as path:
-        path.write_bytes((captions_of(own, film)).encode())
+        path.write_bytes(captions_of(own, film).encode())
     index = round(take.poster * (film.clip.frames - 1))
     frame = np.array(next(iter(frames_of(take, film, [index]))))
     image = Image.fromarray(frame, "RGBA")

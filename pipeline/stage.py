@@ -28,11 +28,11 @@ from pipeline.job import NOTHING_MM, Depth, Job, Pixels, Shot
 from pipeline.line_work import inked
 from pipeline.looks import Lamp
 from pipeline.rods import Rod
-from pipeline.scene import Pour, Surface
+from pipeline.scene import Finish, Pour, Surface
 from shapes.moments import Array
 
-# mesh, its place, drawn or lit, whether one sees through it, pour, lamps, edges
-_Key = tuple[int, int, bool, bool, Pour | None, tuple[Lamp, ...], bool]
+# mesh, its place, drawn or lit, whether one sees through it, finish, pour, lamps, edges
+_Key = tuple[int, int, bool, bool, Finish, Pour | None, tuple[Lamp, ...], bool]
 
 
 class Stage:
@@ -90,7 +90,7 @@ class Stage:
             turns[id(mesh)] += 1
             for edges in (False, True) if drawn else (False,):
                 clear = surface.opacity < 1.0
-                own = (drawn, clear, surface.pour, job.lamps)
+                own = (drawn, clear, surface.finish, surface.pour, job.lamps)
                 key = (id(mesh), turns[id(mesh)], *own, edges)
                 actor = self._actors.get(key)
                 if actor is None:
