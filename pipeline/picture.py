@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PIL import Image
@@ -185,11 +185,16 @@ def every_view() -> list[str]:
 
 def drawn(scene: Scene, style: Style = PLAIN_STYLE) -> bytes:
     """A scene as a PNG."""
-    layers = scene_layers(scene, style)
-    image = Image.new("RGBA", next(iter(layers.values())).size)
-    for layer in layers.values():
+    return png_of(flattened(scene_layers(scene, style), style))
+
+
+def flattened(layers: Mapping[str, Image.Image], style: Style = PLAIN_STYLE) -> Image.Image:
+    """Layers laid over one another, lowest first, as one picture."""
+    first, *others = layers.values()
+    image = first.copy()
+    for layer in others:
         image.alpha_composite(layer)
-    return png_of(image if style.transparent else image.convert("RGB"))
+    return image if style.transparent else image.convert("RGB")
 
 
 def scene_layers(scene: Scene, style: Style = PLAIN_STYLE) -> dict[str, Image.Image]:

@@ -33,7 +33,7 @@ from pipeline.picture import (
     check_size,
     check_view,
     draw_view,
-    drawn,
+    flattened,
     png_of,
     scene_by,
     scene_layers,
@@ -190,10 +190,11 @@ def _still(shot: ShotPlan, ball: Ball, beside: list[Ball], place: Path) -> Image
             path.write_bytes(draw_view(ball, shot.view, Style(shot.size), shot.wish, beside))
         else:
             scene = scene_by(ball, shot.view, shot.wish, beside)
-            path.write_bytes(drawn(scene, style))
+            layers = scene_layers(scene, style)
+            path.write_bytes(png_of(flattened(layers, style)))
             words = words or caption_of(shown(scene, style.page)).strip()
             if shot.layers:
-                _layers(scene_layers(scene, style), place / f"{shot.stem}-layers")
+                _write_layers(layers, place / f"{shot.stem}-layers")
     if words:
         with whole_file(place / f"{shot.stem}.txt") as path:
             path.write_bytes((words + "\n").encode())
@@ -203,7 +204,7 @@ def _still(shot: ShotPlan, ball: Ball, beside: list[Ball], place: Path) -> Image
     return image
 
 
-def _layers(layers: dict[str, Image.Image], folder: Path) -> None:
+def _write_layers(layers: dict[str, Image.Image], folder: Path) -> None:
     folder.mkdir(exist_ok=True)
     for name, image in layers.items():
         (folder / f"{name}.png").write_bytes(png_of(image))

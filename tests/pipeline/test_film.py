@@ -25,12 +25,12 @@ from pipeline.errors import OutputError
 from pipeline.film import (
     LONGEST_S,
     Film,
-    Painter,
     captions_of,
     check_film,
     frames_of,
     shoot_film,
 )
+from pipeline.frame_painter import Painter
 from pipeline.grounding import light_in_hollows
 from pipeline.job import Shot
 from pipeline.load import load

@@ -41,7 +41,8 @@ ORDER = [  # a file imports only from those before it
     "place_points", "earlier_points", "talking_points", "drill_package", "make", "quantities",
     "verify", "handed_report", "alongside", "caption", "contact_sheet", "clip", "encoders",
     "take", "morph", "turning", "roll", "moves", "flipbook", "listing", "segments", "reel",
-    "subtitles", "film", "scene_glb", "storyboard", "storyboard_fields", "shooting", "stills",
+    "subtitles", "frame_painter", "film", "scene_glb", "storyboard", "storyboard_fields",
+    "shooting", "stills",
     "pictures_reference", "cli_words", "cli_search", "cli_drilling", "cli_tooling",
     "cli_pictures", "cli",
 ]  # fmt: skip

@@ -15,7 +15,6 @@ from PIL import Image
 from pipeline import shooting
 from pipeline.errors import CorewrightError, DesignError, OutputError
 from pipeline.folder import MANIFEST, check_target
-from pipeline.picture import png_of
 from pipeline.shooting import make_storyboard
 from pipeline.storyboard_fields import read_storyboard
 from pipeline.unfinished import unfinished
@@ -69,7 +68,7 @@ class Counted:
     def __init__(self, patch: pytest.MonkeyPatch, breaks_at: int = 0) -> None:
         self.calls: list[str] = []
         self._breaks_at = breaks_at
-        for name in ("shoot_film", "drawn"):
+        for name in ("shoot_film", "scene_layers"):
             patch.setattr(shooting, name, self._wrapped(name, getattr(shooting, name)))
 
     def _wrapped(self, name: str, made: Callable[..., Any]) -> Callable[..., Any]:
@@ -90,8 +89,7 @@ def without_points(patch: pytest.MonkeyPatch) -> None:
 
 def at_once(patch: pytest.MonkeyPatch) -> None:
     """Stills that can be take no time."""
-    patch.setattr(shooting, "drawn", lambda *_: _png())
-    patch.setattr(shooting, "scene_layers", lambda *_: {})
+    patch.setattr(shooting, "scene_layers", lambda *_: {"ball": Image.new("RGBA", (480, 360))})
 
 
 @pytest.fixture(scope="module")
@@ -338,10 +336,6 @@ def test_a_shot_that_cannot_be_is_refused_before_any_is_made(what: str, tmp_path
         with pytest.raises((DesignError, Broken)) as refusal:
             make_storyboard(read_storyboard(path), tmp_path / "made")
     assert (refusal.type, counted.calls) == (DesignError, [])
-
-
-def _png() -> bytes:
-    return png_of(Image.new("RGB", SIZE))
 
 
 @pytest.mark.parametrize("more", ["layers: yes", "transparent: yes", "look: ink", "card: no"])
