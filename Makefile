@@ -23,6 +23,7 @@ LOCK = $(RUN) -m uv pip compile --quiet pyproject.toml --group build --universal
 	--custom-compile-command "make lock" $(LOCK_FLAGS)
 
 demo: libraries .venv/run.stamp
+	@mkdir -p build
 	.venv/bin/corewright make shapes/designs/dunlin.yaml --out build/dunlin
 	@echo "Look into build/dunlin: README.md first, then cutaway.png and dunlin.step."
 

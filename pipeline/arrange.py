@@ -16,8 +16,6 @@ from pipeline.units import MM_PER_IN
 from shapes.moments import Array
 
 _SCALE_HIGH = 3.3  # of an em: the bar with its figures
-
-
 _SCALES_IN = (4.0, 3.0, 2.0, 1.0, 0.5, 0.25, 0.1)  # what a scale bar may be long
 _SAFE = 0.05  # of width and height: television's safe area for words, SMPTE ST 2046-1, from memory
 
