@@ -121,15 +121,16 @@ def _try(scenes: Sequence[Scene], size: tuple[int, int], em: float, page: Page) 
     inset = [max(0.5 * em, _SAFE * n) if page.safe else 0.5 * em for n in size]
     stage = Box(*(round(x) for x in (inset[0], inset[1], size[0] - inset[0], size[1] - inset[1])))
     if page.card:
+        stages = []
         for scene in scenes:
             words, stage, _ = _placed(scene, size, em, page)
+            stages.append(stage)
             if stage.width < 0.4 * size[0] or stage.height < 0.38 * size[1]:
                 return None
             whole = Box(0, 0, *size)
             if not all(line.box.within(whole) for block in words for line in block.words):
                 return None
         # the widest words of all scenes leave the stage that fits every one
-        stages = [_placed(scene, size, em, page)[1] for scene in scenes]
         stage = Box(max(s.left for s in stages), max(s.top for s in stages),
                     min(s.right for s in stages), min(s.bottom for s in stages))  # fmt: skip
     origin, px_per_mm = _framed(scenes, stage, em)

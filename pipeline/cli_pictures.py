@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -124,8 +124,6 @@ def film(
 
     Killed, it goes on where it was when the same command is given again.
     """
-    from dataclasses import replace
-
     from pipeline.ball import build_ball
     from pipeline.film import Film, captions_of, shoot_film
     from pipeline.folder import whole_file
@@ -136,7 +134,7 @@ def film(
     asked = Film(
         move, view, seconds, fps, parse_size(size), look_named(look),
         _page(leave_out, safe=True), transparent,
-        replace(_wish(toward, opening, faces, viewer, above), number=number or None),
+        _wish(toward, opening, faces, viewer, above, number),
     )  # fmt: skip
     ball = build_ball(load(file))
     with progress("frames") as told:
@@ -182,11 +180,12 @@ def _page(leave_out: str, *, safe: bool) -> Page:
 
 def _wish(
     toward: float | None, opening: float | None, faces: str, viewer: float | None,
-    above: float | None,
+    above: float | None, number: str = "",
 ) -> Wish:  # fmt: skip
     from pipeline.errors import OutputError
     from pipeline.wish import Wish
 
     if faces not in ("", "hatched", "plain"):
         raise OutputError(f"faces '{faces}' cannot be drawn; they are hatched or plain")
-    return Wish(toward, opening, faces or None, viewer, above)  # type: ignore[arg-type]  # checked
+    shown: Any = faces or None  # which of the two words was checked
+    return Wish(toward, opening, shown, viewer, above, number or None)

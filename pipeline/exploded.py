@@ -1,4 +1,4 @@
-"""A ball taken apart along its pin axis: what is poured round the core in halves, above and below.
+"""A ball taken apart along its Z axis: what is poured round the core in halves, above and below.
 
 The halves are true solid cuts; every body keeps all of its surface, cavities too.
 """

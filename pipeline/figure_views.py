@@ -9,9 +9,10 @@ import numpy as np
 from pipeline.ball import Ball
 from pipeline.digits import inches
 from pipeline.flare import constant_rg
+from pipeline.palette import hex_of, rgb
 from pipeline.scene import INK, Indices, Label, Ramp, Scene, Surface, Thread
 from pipeline.staging import scene_of
-from pipeline.views import camera_for, everything, ghosted, opened
+from pipeline.views import camera_for, clear_outside, everything, opened
 from pipeline.weigh import MassProperties
 from pipeline.wish import Wish
 from shapes.moments import Array
@@ -27,7 +28,7 @@ def densities(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     values = np.array([part.density_g_cm3 for part in ball.parts])
     low, high = float(values.min()), float(values.max())
     shares = (values - low) / (high - low) if high > low else np.full(len(values), 0.5)
-    colours = [_hex(tint) for tint in shade(shares)]
+    colours = [hex_of(tint) for tint in shade(shares)]
     shown = replace(
         ball,
         parts=tuple(replace(p, colour=c) for p, c in zip(ball.parts, colours, strict=True)),
@@ -39,7 +40,7 @@ def densities(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     )
     scene = scene_of(shown, properties, camera, surfaces,
                      ("Section; the darker, the denser.",), axes=False)  # fmt: skip
-    ramp = Ramp("density, g/cm\u00b3", tuple(_hex(t) for t in shade(np.linspace(0.0, 1.0, 9))),
+    ramp = Ramp("density, g/cm\u00b3", tuple(hex_of(t) for t in shade(np.linspace(0.0, 1.0, 9))),
                 (f"{low:.3f}", f"{high:.3f}"))  # fmt: skip
     met = sorted({s.part for s in surfaces if s.finish == "map"})
     labels = tuple(_label_in(shown, k, surfaces) for k in met)
@@ -65,7 +66,7 @@ def ellipsoid(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     normals /= np.linalg.norm(normals, axis=1)[:, None]
     centre = properties.centre_of_gravity_mm
     body = Surface(points + centre, normals, triangles, "#8FA9A3", "skin", len(ball.parts))
-    shown = tuple(s for s in ghosted(ball) if s.part == len(ball.parts) - 1)
+    shown = clear_outside(ball, len(ball.parts) - 1)
     note = (
         "Inertia ellipsoid: the longer its half axis, the smaller the RG about it; differences "
         f"are drawn {times:g} times as large."
@@ -97,7 +98,7 @@ def rg_sphere(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
         return scene
     threads, labels = _contours(ball, properties, scene, least, spread)
     ends = tuple(f"{inches(x, properties, 3)} in" for x in (least, most))
-    colours = tuple(_hex(t) for t in shade(np.linspace(0.0, 1.0, 13)))
+    colours = tuple(hex_of(t) for t in shade(np.linspace(0.0, 1.0, 13)))
     return replace(
         scene,
         threads=threads,
@@ -189,13 +190,9 @@ def sphere_mesh() -> tuple[Array, Indices]:
 
 def shade(shares: Array) -> Array:
     """Colours, shape (n, 3) from 0 to 1 (sRGB), of shares from 0, pale, to 1, deep."""
-    stops = np.array([[int(c[k : k + 2], 16) / 255.0 for k in (1, 3, 5)] for c in PALE_TO_DEEP])
+    stops = np.array([rgb(colour) for colour in PALE_TO_DEEP])
     at = np.clip(shares, 0.0, 1.0) * (len(stops) - 1)
     return np.column_stack([np.interp(at, np.arange(len(stops)), stops[:, k]) for k in range(3)])
-
-
-def _hex(tint: Array) -> str:
-    return "#" + "".join(f"{round(255.0 * x):02X}" for x in tint)
 
 
 def _label_in(ball: Ball, k: int, surfaces: tuple[Surface, ...]) -> Label:
@@ -203,8 +200,6 @@ def _label_in(ball: Ball, k: int, surfaces: tuple[Surface, ...]) -> Label:
     cut = [s for s in surfaces if s.part == k and s.finish == "map" and s.name]
     part = ball.parts[k]
     words = (part.name, f"{part.density_g_cm3:.3f} g/cm\u00b3")
-    if not cut:
-        return Label(part.claimed.centroid_mm(), words, INK, f"part {k}")
     corners = cut[0].points_mm[cut[0].triangles]
     sides = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     area = np.linalg.norm(sides, axis=1)

@@ -35,6 +35,15 @@ def rgb(colour: str) -> tuple[float, float, float]:
     return r, g, b
 
 
+def hex_of(shares: Sequence[float]) -> str:
+    """Three numbers from 0 to 1 as '#RRGGBB'.
+
+    >>> hex_of(rgb("#1F4E5F"))
+    '#1F4E5F'
+    """
+    return "#" + "".join(f"{round(255 * x):02X}" for x in shares)
+
+
 def linear(share: float) -> float:
     """A share of sRGB as one of linear light (IEC 61966-2-1, from memory)."""
     return share / 12.92 if share <= 0.04045 else float(((share + 0.055) / 1.055) ** 2.4)
@@ -46,5 +55,6 @@ def hex_of_linear(shares: Sequence[float]) -> str:
     >>> hex_of_linear([linear(share) for share in rgb("#1F4E5F")])
     '#1F4E5F'
     """
-    seen = (12.92 * x if x <= 0.0031308 else 1.055 * x ** (1.0 / 2.4) - 0.055 for x in shares)
-    return "#" + "".join(f"{round(255 * x):02X}" for x in seen)
+    return hex_of(
+        [12.92 * x if x <= 0.0031308 else 1.055 * x ** (1.0 / 2.4) - 0.055 for x in shares]
+    )

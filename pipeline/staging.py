@@ -14,7 +14,7 @@ from pipeline.ball import Ball, Part
 from pipeline.bands import BANDS
 from pipeline.digits import decimals, inches
 from pipeline.hatching import hatching
-from pipeline.palette import CHALK, rgb
+from pipeline.palette import CHALK, hex_of, rgb
 from pipeline.scene import INK, Camera, Entry, Finish, Label, Mark, Pour, Scene, Surface
 from pipeline.shells import Shell
 from pipeline.units import G_PER_LB
@@ -200,10 +200,10 @@ def legend_of(ball: Ball, seen: set[int]) -> tuple[Entry, ...]:
 
 def darker(colour: str, share: float) -> str:
     """A colour with its light scaled down, '#RRGGBB'."""
-    return "#" + "".join(f"{round(int(colour[k : k + 2], 16) * share):02X}" for k in (1, 3, 5))
+    return hex_of([share * light for light in rgb(colour)])
 
 
 def paler(colour: str, share: float) -> str:
     """A colour that far on its way to chalk, '#RRGGBB'."""
     pairs = zip(rgb(colour), rgb(CHALK), strict=True)
-    return "#" + "".join(f"{round(255.0 * (a + share * (b - a))):02X}" for a, b in pairs)
+    return hex_of([a + share * (b - a) for a, b in pairs])

@@ -126,13 +126,15 @@ def ghosted(ball: Ball) -> tuple[Surface, ...]:
     """The core as it is, and what is poured round it as if one could see through it, inside out."""
     drawn = core_parts(ball)
     solid = surfaces_of(ball, shells_of(ball, Cutting(None, frozenset(), drawn))) if drawn else ()
-    last = len(ball.parts) - 1
-    clear = [
-        replace(surface, opacity=GHOST if k == last else THIN_GHOST)
-        for k in sorted(everything(ball) - drawn)
-        for surface in surfaces_of(ball, [replace(outside_of(ball.parts[k].body), part=k)])
-    ]
-    return (*solid, *clear)
+    clear = [clear_outside(ball, k) for k in sorted(everything(ball) - drawn)]
+    return (*solid, *(surface for surfaces in clear for surface in surfaces))
+
+
+def clear_outside(ball: Ball, k: int) -> tuple[Surface, ...]:
+    """The outside of the k-th part as if one could see through it."""
+    shell = replace(outside_of(ball.parts[k].body), part=k)
+    opacity = GHOST if k == len(ball.parts) - 1 else THIN_GHOST
+    return tuple(replace(s, opacity=opacity) for s in surfaces_of(ball, [shell]))
 
 
 @lru_cache(maxsize=16)
