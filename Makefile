@@ -2,18 +2,21 @@
 #
 #   make demo      make the shipped Dunlin design
 #   make test      all tests and doctests
+#   make browser   the dossier's page in Chromium; takes chromium, node and npm
 #   make nightly   the slow oracles
 #   make lint      style, formatting and types
 #   make docs      the documentation, into build/docs
 #   make bench     the benchmarks
 #   make renders   the pictures in renders
+#   make script    the dossier's script anew, from pipeline/dossier/viewer; takes node and npm
 #   make lock      work out requirements/*.txt anew; LOCK_FLAGS=--upgrade takes newer releases
 #
 # PYTHON=... names the interpreter to make .venv with.
 .POSIX:
-.PHONY: demo test nightly lint docs bench renders lock clean libraries
+.PHONY: demo test browser nightly lint docs bench renders script lock clean libraries
 
 RUN = .venv/bin/python
+VIEWER = pipeline/dossier/viewer
 PIP = $(RUN) -m pip --quiet --disable-pip-version-check install
 # No index is asked for the project itself: its build backend is among the locked packages.
 SELF = --no-index --no-deps --no-build-isolation --editable .
@@ -29,6 +32,11 @@ demo: libraries .venv/run.stamp
 
 test: libraries .venv/dev.stamp
 	$(RUN) -m pytest -n 2 --benchmark-disable
+
+# The committed script must be what its sources make.
+browser: libraries .venv/dev.stamp $(VIEWER)/node_modules/.stamp
+	cd $(VIEWER) && node build.mjs --check
+	$(RUN) -m pytest tests/browser -o 'norecursedirs=.*' -n 2
 
 nightly: libraries .venv/dev.stamp
 	$(RUN) -m pytest tests/nightly -o 'norecursedirs=.*' -v
@@ -48,6 +56,9 @@ bench: libraries .venv/dev.stamp
 renders: libraries .venv/run.stamp
 	$(RUN) docs/make_renders.py
 
+script: $(VIEWER)/node_modules/.stamp
+	cd $(VIEWER) && node build.mjs
+
 # run.txt bounds dev.txt, so that a package stands at one version in both.
 lock: .venv/dev.stamp
 	$(LOCK) --output-file requirements/run.txt
@@ -56,11 +67,15 @@ lock: .venv/dev.stamp
 
 clean:
 	rm -rf .venv build dist ./*.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis \
-		.benchmarks
+		.benchmarks $(VIEWER)/node_modules
 
 # Said before anything large is fetched.
 libraries: .venv/bin/python
 	@$(RUN) -m pipeline.system_libraries
+
+$(VIEWER)/node_modules/.stamp: $(VIEWER)/package.json $(VIEWER)/package-lock.json
+	cd $(VIEWER) && npm ci --ignore-scripts --no-audit --no-fund
+	@touch $@
 
 .venv/dev.stamp: .venv/run.stamp requirements/dev.txt
 	$(PIP) --require-hashes -r requirements/dev.txt

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from pipeline.dossier.schema import dossier_schema
 from pipeline.pictures_reference import pictures_page, storyboard_schema
 from pipeline.reference import (
     design_reference,
@@ -27,6 +28,7 @@ if __name__ == "__main__":
         ("design", json_schema()),
         ("drilling", drilling_schema()),
         ("storyboard", storyboard_schema()),
+        ("dossier", dossier_schema()),
     ):
         text = json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
         (here / f"{name}.schema.json").write_text(text, encoding="utf-8", newline="\n")

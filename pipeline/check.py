@@ -37,6 +37,8 @@ class Finding:
         source: where the rule was read.
         confidence: G, S or M as in `limits`, or C for a check of our own.
         note: what else the reader should know; may be empty.
+        least, most: the ends of what is allowed, in the unit of the value; None for an open end,
+            and both for a rule that is no range.
     """
 
     rule: str
@@ -48,6 +50,8 @@ class Finding:
     source: str
     confidence: str
     note: str = ""
+    least: float | None = None
+    most: float | None = None
 
     def form(self, places: int) -> str:
         """How value and margin are written: to so many decimals, or as the count that they are."""
@@ -157,7 +161,8 @@ def finding(limit: Limit, figure: Figure, weight_lb: float) -> Finding:
     note = figure.note
     margin = limit.margin(figure.value) if figure.value is not None else None
     verdict: Verdict = "not determined"
-    if not limit.covers(weight_lb):
+    covered = limit.covers(weight_lb)
+    if not covered:
         note = f"no rule is known for a ball of {weight_lb:.2f} lb"
         margin = None
     elif margin is not None and abs(margin) < figure.bound and abs(margin) > ROUNDING:
@@ -167,7 +172,7 @@ def finding(limit: Limit, figure: Figure, weight_lb: float) -> Finding:
         verdict = "pass" if margin >= least else "fail"
     return Finding(
         limit.rule, figure.value, limit.words, margin, limit.unit, verdict, limit.source,
-        limit.confidence, note,
+        limit.confidence, note, limit.least if covered else None, limit.most if covered else None,
     )  # fmt: skip
 
 
@@ -181,6 +186,6 @@ def _as_asked(ball: Ball, weight_lb: float) -> list[Finding]:
         Finding(
             "weight as asked", weight_lb, f"{asked:g} lb within {AS_ASKED_LB:g} lb", margin, "lb",
             "pass" if margin >= -ROUNDING else "fail",
-            "the design's own ball.weight", "C",
+            "the design's own ball.weight", "C", "", asked - AS_ASKED_LB, asked + AS_ASKED_LB,
         )
     ]  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.check import Finding
 from shapes.moments import Array
@@ -56,7 +56,8 @@ def _limited(
     margin = way * (value - limit)
     words = f"{'at least' if way > 0.0 else 'at most'} {limit:g} {unit}"
     source = ASKED if asked else PRACTICE
-    return held(rule, value, words, margin, unit, margin >= -_EXACT, source, note)
+    found = held(rule, value, words, margin, unit, margin >= -_EXACT, source, note)
+    return replace(found, least=limit) if way > 0.0 else replace(found, most=limit)
 
 
 def held(

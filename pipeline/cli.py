@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pipeline import cli_drilling, cli_pictures, cli_search, cli_tooling
+from pipeline import cli_dossier, cli_drilling, cli_pictures, cli_search, cli_tooling
 from pipeline.cli_words import AsJson, DesignFile, print_json
 
 if TYPE_CHECKING:
@@ -164,6 +164,7 @@ cli_pictures.add(app)
 cli_search.add(app)
 cli_drilling.add(app)
 cli_tooling.add(app)
+cli_dossier.add(app)
 
 
 @app.command()

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pipeline.cli_words import AsJson, DesignFile, print_json
+
+if TYPE_CHECKING:
+    from pipeline.verify import Seen
 
 
 def add(app: typer.Typer) -> None:
@@ -43,22 +46,34 @@ def handover(
 
 
 def verify(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="a folder that we made")],
+    path: Annotated[
+        Path, typer.Argument(metavar="PATH", help="a folder that we made, or a dossier's page")
+    ],
     json: AsJson = False,
 ) -> None:
-    """A folder that came back: bytes, geometry and figures."""
+    """What came back: bytes, geometry and figures."""
     from dataclasses import asdict
 
-    from pipeline.verify import verify as hold
-
-    seen = hold(folder)
+    seen = _held(path)
     wrong = [one for one in seen if not one.passed]
     if json:
-        print_json({"folder": str(folder), "passed": not wrong, "seen": [asdict(s) for s in seen]})
+        kind = "page" if path.is_file() else "folder"
+        rows = [asdict(one) for one in seen]
+        print_json({kind: str(path), "passed": not wrong, "seen": rows})
     else:
         for one in wrong:
             typer.echo(f"\u2717 {one.what}: {one.note}")
         good = len(seen) - len(wrong)
-        typer.echo(f"{folder}: {good} of {len(seen)} things are as they were written")
+        typer.echo(f"{path}: {good} of {len(seen)} things are as they were written")
     if wrong:
         raise typer.Exit(1)
+
+
+def _held(path: Path) -> tuple[Seen, ...]:
+    if path.is_file():
+        from pipeline.dossier.verify_page import verify_page
+
+        return verify_page(path)
+    from pipeline.verify import verify as verify_folder
+
+    return verify_folder(path)

@@ -194,8 +194,11 @@ class _Builder:
         if depth > MAX_DEPTH:
             raise self._refusal(event, f"more than {MAX_DEPTH} levels", "no design needs as many")
         if kind == "ScalarEvent":
+            text: str = event.value  # type: ignore[attr-defined]
+            if any("\ud800" <= letter <= "\udfff" for letter in text):
+                raise self._refusal(event, "half of a character", "write the character itself")
             return Scalar(
-                event.value,  # type: ignore[attr-defined]
+                text,
                 line,
                 event.style is not None,  # type: ignore[attr-defined]
                 event.start_mark.index,  # type: ignore[attr-defined]

@@ -64,12 +64,15 @@ class Proof:
         return tuple(found)
 
 
-def prove(ball: Ball, answer: Route | None = None) -> Proof:
+def prove(
+    ball: Ball, answer: Route | None = None, mesh: tuple[float, float] | None = None
+) -> Proof:
     """Weigh a ball by every route that applies.
 
     Args:
         ball: the ball.
         answer: the route to its figures where that is not the parts' own moments.
+        mesh: chord, mm, and angle, radians, of the triangles; those of `shapes.facets` if left out.
 
     Raises:
         SystemLibraryError: the CAD kernel cannot be loaded.
@@ -80,7 +83,7 @@ def prove(ball: Ball, answer: Route | None = None) -> Proof:
     solids = solids_of(ball)
     with kernel():
         from shapes.boundary import moments_of_lumps
-        from shapes.facets import facets_of, moments_of_facets
+        from shapes.facets import ANGLE_RAD, CHORD_MM, facets_of, moments_of_facets
 
         def by_boundary() -> MassProperties:
             return combine(
@@ -91,7 +94,8 @@ def prove(ball: Ball, answer: Route | None = None) -> Proof:
             )
 
         routes.append(timed("boundary", by_boundary))
-        facets = tuple(tuple(facets_of(lump) for lump in one.lumps) for one in solids)
+        fine = (CHORD_MM, ANGLE_RAD) if mesh is None else mesh
+        facets = tuple(tuple(facets_of(lump, *fine) for lump in one.lumps) for one in solids)
 
         def by_mesh() -> MassProperties:
             moments = [

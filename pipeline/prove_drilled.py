@@ -21,10 +21,10 @@ def drilled_route(ball: Ball) -> tuple[Drilled, Route]:
     return drilled, Route("columns", drilled.properties, time.perf_counter() - start)
 
 
-def prove_drilled(drilled: Drilled, route: Route) -> Proof:
-    """Weigh a drilled ball by every route.
+def prove_drilled(drilled: Drilled, route: Route, mesh: tuple[float, float] | None = None) -> Proof:
+    """Weigh a drilled ball by every route; see `pipeline.prove.prove`.
 
     Raises:
         KernelFault: the kernel's solids are not what the holes leave.
     """
-    return prove(drilled.as_ball(), route)
+    return prove(drilled.as_ball(), route, mesh)

@@ -73,7 +73,9 @@ def patch_of(face: TopoDS_Face) -> Patch:
     return Patch(mesh.corners_mm, -normals if mesh.turned else normals, mesh.triangles, over)
 
 
-def shell_of(body: cq.Solid, part: int) -> Shell:
+def shell_of(
+    body: cq.Solid, part: int, chord_mm: float = CHORD_MM, angle_rad: float = ANGLE_RAD
+) -> Shell:
     """A whole solid as a surface; its mesh is made on a fresh copy."""
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
 
@@ -81,7 +83,7 @@ def shell_of(body: cq.Solid, part: int) -> Shell:
     from shapes.solid import fresh
 
     shape = fresh(body)
-    BRepMesh_IncrementalMesh(shape, CHORD_MM, False, ANGLE_RAD, False)
+    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
     return together(part, False, [patch_of(face) for face in faces_of(shape)])
 
 

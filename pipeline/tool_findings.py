@@ -9,6 +9,7 @@ from typing import Any
 from pipeline.checked import Checked
 
 _BY_UNIT = {"mm": 1, "mm2": 0, "mm3": 0, "%": 2}  # decimals worth telling
+_IN_WORDS = ("least", "most")  # what the limit says in words already
 PLACES = "places"  # the picture that shows where every check looks
 _BY_RULE = {"largest ball inside": 0, "gates": 0}  # its middle is found on a mesh
 
@@ -22,7 +23,7 @@ def findings_of(checks: Sequence[Checked], pictures: Mapping[str, str]) -> list[
     """
     found = []
     for one in checks:
-        row = asdict(one.finding)
+        row = {name: v for name, v in asdict(one.finding).items() if name not in _IN_WORDS}
         places = decimals(one.finding.rule, one.finding.unit)
         for key in ("value", "margin"):
             row[key] = None if row[key] is None else round(row[key], places) + 0.0

@@ -1,13 +1,17 @@
-"""The one door to typst: a sheet of lines and words as PDF, SVG or PNG.
+"""The one door to typst: its markup, or a sheet of lines and words, as PDF, SVG or PNG.
 
 Every text goes in as a string literal, so that no sign in it can act as markup.  Only the face
-that ships with the package is used; kerning and ligatures are off, so that words come out as long
-as they were measured.
+that ships with the package is used; in a sheet kerning and ligatures are off, so that words come
+out as long as they were measured.
 """
 
 from __future__ import annotations
 
-from importlib.resources import as_file, files
+from collections.abc import Mapping
+from importlib.resources import as_file
+from importlib.resources import files as resources
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Literal
 
 from pipeline import fonts
@@ -44,24 +48,49 @@ def typeset(paper: Paper, form: Form) -> bytes:
     Raises:
         KernelFault: typst refused what it was given, which is ours to mend.
     """
+    return compiled(markup(paper), form, f"the sheet '{paper.title}'")
+
+
+def compiled(
+    source: str,
+    form: Form,
+    called: str,
+    files: Mapping[str, bytes] = {},
+    accessible: bool = False,
+) -> bytes:
+    """Markup as a file, set in our face alone and without a clock.
+
+    Args:
+        source: in typst's own language.
+        form: what to make of it.
+        called: what it is, for a fault.
+        files: what the markup reads, each under its name.
+        accessible: whether a PDF is tagged and held to PDF/UA-1 (ISO 14289-1) by typst; a drawing
+            has no order of reading to tag.
+
+    Raises:
+        KernelFault: typst refused what it was given, or made several pictures of it.
+    """
     import typst
 
-    with as_file(files("pipeline").joinpath("fonts")) as folder:
-        faces = typst.Fonts(False, False, [str(folder)])  # neither the system's nor typst's own
+    with as_file(resources("pipeline").joinpath("fonts")) as fonts_in, TemporaryDirectory() as root:
+        faces = typst.Fonts(False, False, [str(fonts_in)])  # neither the system's nor typst's own
+        for name, data in files.items():
+            Path(root, name).write_bytes(data)
         try:
-            made = typst.compile(
-                markup(paper).encode(),
-                font_paths=faces,
-                ignore_system_fonts=True,
+            made = typst.Compiler(
+                source.encode(), root=root, font_paths=faces, ignore_system_fonts=True
+            ).compile(
                 format=form,
                 ppi=_PPI,
                 timestamp=0,
-                pdf_tags=False,  # a drawing has no order of reading
+                pdf_standards=["ua-1"] if accessible else [],
+                pdf_tags=accessible,
             )
         except typst.TypstError as error:
-            raise KernelFault(f"the sheet '{paper.title}' could not be set: {error}") from error
+            raise KernelFault(f"{called} could not be set: {error}") from error
     if not isinstance(made, bytes):
-        raise KernelFault(f"the sheet '{paper.title}' came out as more than one page")
+        raise KernelFault(f"{called} came out as more than one page")
     return made
 
 

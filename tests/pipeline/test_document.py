@@ -28,6 +28,7 @@ def test_scalars_stay_text_with_their_line() -> None:
         ("\ta: 1", "not YAML"),
         ("a: 1\na: 2", "x:2: 'a' stands here again .first in line 1"),
         ("a: &x 1\nb: *x", "anchor"),
+        ('a: "\\uD800"', "half of a character"),
         ("a: &a [l,l]\nb: &b [*a,*a]\nc: [*b,*b]", "anchor"),
         ("a: !!python/object:os.system x", "tag"),
         ("a: 1\n---\nb: 2", "second document"),

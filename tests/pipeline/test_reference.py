@@ -9,6 +9,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML
 
+from pipeline.dossier.schema import dossier_schema
 from pipeline.reference import (
     design_reference,
     drilling_schema,
@@ -81,3 +82,8 @@ def test_the_committed_pages_are_those_of_the_code() -> None:
     assert committed == drilling_schema()
     assert (DOCS / "design-file.md").read_text(encoding="utf-8") == design_reference()
     assert (DOCS / "limits.md").read_text(encoding="utf-8") == limits_reference()
+
+
+def test_the_committed_schema_of_dossiers_is_that_of_the_code() -> None:
+    committed = json.loads((DOCS / "dossier.schema.json").read_text(encoding="utf-8"))
+    assert committed == dossier_schema()
