@@ -44,10 +44,9 @@ def measured(casting: Casting) -> Measured:
     """The cold casting's walls and faces."""
     with kernel():
         from shapes.face_sizes import face_sizes
-        from shapes.skin import skin_of
         from shapes.thickness import walls_of
 
-        skin = skin_of(casting.as_cast)
+        skin = casting.skin_as_cast
         return Measured(casting, skin, walls_of(skin), face_sizes(casting.as_cast, skin))
 
 
@@ -55,9 +54,9 @@ def check_casting(of: Measured) -> tuple[Checked, ...]:
     """What holds of the casting itself: walls, thick sections, seats, shrinkage."""
     with kernel():
         from shapes.clearance import grown_ball
-        from shapes.thickness import largest_ball, tangent_balls_mm
+        from shapes.thickness import WORTH, largest_ball, tangent_balls_mm
 
-        balls = tangent_balls_mm(of.skin, of.walls.through_mm)
+        balls = tangent_balls_mm(of.skin, of.walls.through_mm, WORTH)
         centre, _ = largest_ball(of.skin, balls)
         radius, centre = grown_ball(of.casting.as_cast, centre)
     asked, name = of.casting.asked, of.casting.name
@@ -126,12 +125,10 @@ def _least_wall(of: Measured) -> Iterator[Checked]:
     casting, asked = of.casting, of.casting.asked.least_wall_mm
     with kernel():
         from shapes.clearance import least_wall, nearest_corner
-        from shapes.solid import taken_back
 
         thin = least_wall(casting.as_cast, of.skin, of.walls)
         if casting.inside:
-            back = casting.part.body.placement
-            inside = [taken_back(lump, back) for one in casting.inside for lump in one.lumps]
+            inside = [lump for lumps in casting.lumps_inside for lump in lumps]
             corner = nearest_corner(casting.envelope, inside)
             thin = corner if thin is None else min(thin, corner, key=lambda pair: pair[0])
     if thin is not None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -29,13 +30,18 @@ from pipeline.rod_holes import (
 from pipeline.solids import PartSolid, solids_of
 from shapes.claims import lie
 from shapes.halfplane import Relation
+from shapes.placed import Placed
+from shapes.placement import Placement
+from shapes.sphere import Sphere
 
 if TYPE_CHECKING:
     import cadquery as cq
 
     from shapes.bars import Bar
+    from shapes.skin import Skin
 
 NO_SHRINKAGE = Shrinkage(0.0, 0.0)
+_CLEAR_MM = 0.01
 _WHOLE = 1e-9  # share of a volume: nothing was cut off
 
 
@@ -54,6 +60,7 @@ class Casting:
         hole: the rod's hole in the cold casting; None without one.
         rod: the rod as it stands in the mould, long enough to leave any block.
         inside: the parts that it is poured round.
+        lumps_inside: the lumps of each of these.
         reaches_hole: whether its rod goes down the rod hole of a part inside.
     """
 
@@ -67,12 +74,31 @@ class Casting:
     hole: Bar | None = None
     rod: Bar | None = None
     inside: tuple[PartSolid, ...] = ()
+    lumps_inside: tuple[tuple[cq.Solid, ...], ...] = ()
     reaches_hole: bool = False
 
     @property
     def shrinkage(self) -> Shrinkage:
         """As given, or none."""
         return self.asked.shrinkage or NO_SHRINKAGE
+
+    @cached_property
+    def skin_as_cut(self) -> Skin:
+        """Of the casting as cut."""
+        with kernel():
+            from shapes.skin import skin_of
+
+            return skin_of(self.as_cut)
+
+    @cached_property
+    def skin_as_cast(self) -> Skin:
+        """Of the cold casting."""
+        if self.as_cast is self.as_cut:
+            return self.skin_as_cut
+        with kernel():
+            from shapes.skin import skin_of
+
+            return skin_of(self.as_cast)
 
 
 def castings_of(ball: Ball) -> tuple[Casting, ...]:
@@ -189,11 +215,10 @@ def _casting(
         from shapes import solid
         from shapes.grown import grown
 
-        as_cast = envelope
+        as_cast, back = envelope, part.body.placement
+        inside = tuple(tuple(solid.taken_back(k, back) for k in one.lumps) for one in held)
         if held:
-            back = part.body.placement
-            inside = [solid.taken_back(lump, back) for one in held for lump in one.lumps]
-            lumps = solid.cut(envelope, inside)
+            lumps = solid.cut(envelope, _room_of(held, inside, back))
             if len(lumps) != 1:
                 raise ToolingError(
                     f"{where(ball, part, 'mould')}: its material lies in {len(lumps)} places, some "
@@ -202,7 +227,39 @@ def _casting(
                 )
             (as_cast,) = lumps
         as_cut = grown(envelope, shrinkage.along, shrinkage.across)
-    return Casting(part, name, asked, mould, envelope, as_cast, as_cut, inside=held)
+    return Casting(
+        part, name, asked, mould, envelope, as_cast, as_cut, inside=held, lumps_inside=inside
+    )
+
+
+def _room_of(
+    held: Sequence[PartSolid], inside: Sequence[Sequence[cq.Solid]], back: Placement
+) -> list[cq.Solid]:
+    """Solids that take up the same room as parts inside.
+
+    A ball with parts clear within it takes up its own room and theirs: one face says it all.
+    """
+    from shapes import solid
+
+    bodies = [one.part.body for one in held]
+    balls = [body for body in bodies if any(_clear_within(other, body) for other in bodies)]
+    found: list[cq.Solid] = []
+    for body, lumps in zip(bodies, inside, strict=True):
+        if any(_clear_within(body, one) for one in balls):
+            continue
+        if body in balls:
+            whole = solid.placed(body.shape.solid(), body.placement)
+            found.append(solid.taken_back(whole, back))
+        else:
+            found += lumps
+    return found
+
+
+def _clear_within(body: Placed, ball: Placed) -> bool:
+    """Whether a body lies inside a ball and does not touch its surface."""
+    if not isinstance(ball.shape, Sphere):
+        return False
+    return body.reach_mm(ball.placement.offset()) < ball.shape.diameter / 2.0 - _CLEAR_MM
 
 
 def _with_rod(ball: Ball, casting: Casting, earlier: Sequence[Casting]) -> Casting:
@@ -230,14 +287,10 @@ def _inward(casting: Casting, asked: RodAsked, place: str, earlier: Sequence[Cas
     """The rod below where it enters: as deep as asked, or to the part inside and down its hole."""
     if asked.depth_mm is not None:
         return narrowing(asked, asked.depth_mm, place)
-    back = casting.part.body.placement
     found: list[tuple[float, Stations]] = []
-    for one in casting.inside:
+    for one, lumps in zip(casting.inside, casting.lumps_inside, strict=True):
         with kernel():
-            from shapes.solid import taken_back
-
-            lumps = [taken_back(lump, back) for lump in one.lumps]
-        reached = depth_to(casting.envelope, lumps, asked)
+            reached = depth_to(casting.envelope, lumps, asked)
         if reached is not None:
             found.append((reached, _down_hole(casting, asked, one, earlier, place)))
     if not found:

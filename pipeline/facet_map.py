@@ -131,7 +131,8 @@ def _view(axes: Axes, shown: FacetMap, camera: Camera, half: float) -> None:
     shaded: Any = np.clip(colours * (_DIM + _BRIGHT * light), 0.0, 1.0)
     polygons: Any = corners[order][:, :, :2]
     axes.add_collection(
-        PolyCollection(polygons, facecolors=shaded, edgecolors="none", antialiaseds=False)
+        PolyCollection(polygons, facecolors=shaded, edgecolors="none", antialiaseds=False),
+        autolim=False,  # the limits are set below
     )
     axes.set_xlim(-half, half)
     axes.set_ylim(-half, half)

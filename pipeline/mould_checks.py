@@ -42,10 +42,9 @@ def check_tool(tool: Tool, out: Released) -> tuple[Checked, ...]:
     with kernel():
         from shapes.face_sizes import face_sizes
         from shapes.roundness import sharp_edges, smallest_concave, smallest_convex
-        from shapes.skin import skin_of
 
         # an ejector's flat is sharp by nature: it is not held against cutter and fillet
-        skin = skin_of(tool.casting.as_cut) if tool.casting.asked.ejectors else out.skin
+        skin = tool.casting.skin_as_cut
         faces = face_sizes(tool.casting.as_cut, skin)
         edges = sharp_edges(tool.casting.as_cut)
         convex, concave = smallest_convex(skin), smallest_concave(skin)

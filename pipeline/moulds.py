@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -23,12 +24,14 @@ if TYPE_CHECKING:
 
     from shapes.bars import Bar
     from shapes.mould import Block, Mould
+    from shapes.skin import Skin
 
 KEYS = KeysAsked(12.0, 6.0)
 WALL_MM = 25.0  # of a block that the design does not size, up to whole
 WHOLE_MM = 5.0
 LEAST_WALL_MM = 5.0  # of any block
 MOST_BLOCK_MM = 1000.0  # more than four balls long: a mistaken unit
+_SAME_WAY = 1e-14  # of a cosine
 _ROUNDING_MM = 1e-3  # a block just as large as is needed will do
 
 
@@ -56,6 +59,16 @@ class Tool:
     channels: tuple[Bar, ...]
     keys: tuple[tuple[Bar, ...], ...]
     bars: tuple[Bar, ...]
+
+    @cached_property
+    def skin(self) -> Skin:
+        """Of the cavity."""
+        if self.cavity is self.casting.as_cut:
+            return self.casting.skin_as_cut
+        with kernel():
+            from shapes.skin import skin_of
+
+            return skin_of(self.cavity)
 
 
 def tool_of(ball: Ball, casting: Casting, splits: Sequence[Split]) -> Tool:
@@ -169,14 +182,14 @@ def block_axes(pull: Array) -> Array:
 
 def _block(ball: Ball, casting: Casting, cavity: cq.Solid, splits: Sequence[Split]) -> Block:
     """The block as asked, about the middle of the cavity; else with a usual wall."""
-    from shapes.extent import extent_mm
+    from shapes.extent import extents_mm
     from shapes.mould import Block
 
     axes = block_axes(np.array(splits[-1].normal))
+    low, high = extents_mm(cavity, axes)
     for k, split in enumerate(splits):
         place = f"{where(ball, casting.part, 'parting')}[{k}]"
-        _check_plane(split, extent_mm(cavity, np.array(split.normal)), place)
-    low, high = np.array([extent_mm(cavity, edge) for edge in axes.T]).T
+        _check_plane(split, _extent(cavity, split, axes, np.array([low, high])), place)
     if casting.asked.block_mm is None:
         size = np.array(
             [WHOLE_MM * ceil((s + 2.0 * WALL_MM - _ROUNDING_MM) / WHOLE_MM) for s in high - low]
@@ -197,6 +210,18 @@ def _block(ball: Ball, casting: Casting, cavity: cq.Solid, splits: Sequence[Spli
                 f"the casting needs {need} mm: is a unit missing?"
             )
     return Block(axes @ ((low + high) / 2.0), axes, size)
+
+
+def _extent(cavity: cq.Solid, split: Split, axes: Array, ends: Array) -> tuple[float, float]:
+    """How far the cavity reaches along a plane's pull: known where that is an axis of the block."""
+    from shapes.extent import extent_mm
+
+    along = axes.T @ np.array(split.normal)
+    own = int(np.abs(along).argmax())
+    if abs(along[own]) < 1.0 - _SAME_WAY:
+        return extent_mm(cavity, np.array(split.normal))
+    low, high = sorted(along[own] * ends[:, own])
+    return float(low), float(high)
 
 
 def _check_plane(split: Split, extent: tuple[float, float], place: str) -> None:

@@ -36,13 +36,11 @@ class Released:
         draw: of the casting as cut with its flats and gates.
         caught_mm2: what of that is undercut, but for where the rod stands.
         casting: of the casting alone, for draft.
-        skin: of that, before it was cut at the planes.
     """
 
     draw: Draw
     caught_mm2: float
     casting: Draw
-    skin: Skin
 
 
 def splits_of(ball: Ball, casting: Casting) -> tuple[Split, ...]:
@@ -56,9 +54,8 @@ def splits_of(ball: Ball, casting: Casting) -> tuple[Split, ...]:
         return asked
     with kernel():
         from shapes.draw import draw
-        from shapes.skin import skin_of
 
-        skin = skin_of(casting.as_cut)
+        skin = casting.skin_as_cut
         found = best_parting(skin, draft_deg(casting.asked), casting.asked.pieces or 2)
         caught = _caught(draw(skin, found), casting.rod)
     if caught.area_mm2 > TRAPPED_MM2:
@@ -106,8 +103,7 @@ def released(ball: Ball, tool: Tool) -> Released:
         from shapes.draw import draw
         from shapes.skin import skin_of
 
-        skin = skin_of(tool.cavity)
-        casting = draw(skin, tool.splits)
+        casting = draw(tool.skin, tool.splits)
         filled = draw(skin_of(tool.mould.filled), tool.splits) if tool.channels else casting
     part, rod = tool.casting.part, tool.casting.rod
     caught = _caught(casting, rod)
@@ -124,7 +120,7 @@ def released(ball: Ball, tool: Tool) -> Released:
             f"gates is undercut for {_pieces(tool, filled, caught)}, {caught.said}; lay the "
             "channel into a parting plane, or along the pull and narrowing outwards"
         )
-    return Released(filled, caught.area_mm2, casting, skin)
+    return Released(filled, caught.area_mm2, casting)
 
 
 @dataclass(frozen=True, eq=False)

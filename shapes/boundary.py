@@ -17,13 +17,13 @@ of gyration on spline faces; these agree with closed forms to 1.5e-8 in (see doc
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import pairwise
 from math import ceil, pi
 from typing import TYPE_CHECKING
 
 import numpy as np
 from OCP.BRepAdaptor import BRepAdaptor_Curve2d
 from OCP.BRepTools import BRepTools
+from OCP.Geom2d import Geom2d_BSplineCurve
 from OCP.GeomAbs import GeomAbs_CurveType
 from OCP.gp import gp_Pnt2d, gp_Vec2d
 from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 ORDER = 10  # Gauss points a span: rational faces need more than the 8 that polynomials do
 _TURN = pi / 2.0  # longest span of an angle
+_SCANNED = 4  # parts of a curve's span that are looked into for where it passes a break
+
 
 Density = Callable[[Array, Array, Array], Array]
 
@@ -73,20 +75,28 @@ def area_of_solid(solid: cq.Solid, order: int = ORDER) -> float:
 
 def area_of_face(face: TopoDS_Face, order: int = ORDER) -> tuple[float, Array]:
     """The area of a face, mm2, and its centre, shape (3,), mm."""
-    total = _integrated(face, order, _stretch)
+    # of faces that are alike the last digit tells which is the least, so that stays as it is
+    total = _integrated(face, order, _stretch, every_edge=True)
     return float(total[0]), total[1:4] / total[0]
 
 
-def _integrated(face: TopoDS_Face, order: int, density: Density) -> Array:
-    """Shape (13,): integrals over a face's u and v of a density times 1, x_i and x_i x_j."""
+def _integrated(
+    face: TopoDS_Face, order: int, density: Density, *, every_edge: bool = False
+) -> Array:
+    """Shape (13,): integrals over a face's u and v of a density times 1, x_i and x_i x_j.
+
+    Edges along which v does not change add nothing, and are left out unless every one is wanted.
+    """
     surface = surface_of(face)
     forward = TopoDS.Face_s(face.Oriented(TopAbs_Orientation.TopAbs_FORWARD))
     u0, u1, v0, v1 = BRepTools.UVBounds_s(forward)
     u_breaks = _breaks(u0, u1, surface.u_knots, surface.u_turns)
     v_breaks = _breaks(v0, v1, surface.v_knots, surface.v_turns)
+    curves = [(edge, BRepAdaptor_Curve2d(edge, forward)) for edge in edges_of(forward)]
     pieces = [
-        _edge_nodes(edge, forward, u_breaks[1:-1], v_breaks[1:-1], order)
-        for edge in edges_of(forward)
+        _edge_nodes(edge, curve, u_breaks[1:-1], v_breaks[1:-1], order)
+        for edge, curve in curves
+        if every_edge or not _is_level(curve)
     ]
     u, v, weight = (np.concatenate(column) for column in zip(*pieces, strict=True))
     return _inner(surface, u_breaks, u, v, weight, order, density)
@@ -94,7 +104,8 @@ def _integrated(face: TopoDS_Face, order: int, density: Density) -> Array:
 
 def _flux(points: Array, su: Array, sv: Array) -> Array:
     """S . N, for volumes."""
-    return np.asarray(np.einsum("ij,ij->i", points, np.cross(su, sv)))
+    (x, y, z), (a, b, c), (d, e, f) = points.T, su.T, sv.T
+    return np.asarray(x * (b * f - c * e) + y * (c * d - a * f) + z * (a * e - b * d))
 
 
 def _stretch(_points: Array, su: Array, sv: Array) -> Array:
@@ -130,11 +141,16 @@ def _inner(
     return np.concatenate([[flux.sum()], carried.sum(axis=0), (carried.T @ points).ravel()])
 
 
+def _is_level(curve: BRepAdaptor_Curve2d) -> bool:
+    """Whether v stays the same all along a parameter curve: a straight one along u."""
+    straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
+    return bool(straight and curve.Line().Direction().Y() == 0.0)
+
+
 def _edge_nodes(
-    edge: TopoDS_Edge, face: TopoDS_Face, u_breaks: Array, v_breaks: Array, order: int
+    edge: TopoDS_Edge, curve: BRepAdaptor_Curve2d, u_breaks: Array, v_breaks: Array, order: int
 ) -> tuple[Array, Array, Array]:
     """Nodes along an edge's parameter curve on the face: u, v and weight dv."""
-    curve = BRepAdaptor_Curve2d(edge, face)
     first, last = curve.FirstParameter(), curve.LastParameter()
     straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
     cuts = _cuts(curve, first, last, straight, u_breaks, v_breaks)
@@ -155,11 +171,12 @@ def walk(curve: BRepAdaptor_Curve2d, t: Array, straight: bool) -> tuple[Array, A
         u, v = base.X() + t * way.X(), base.Y() + t * way.Y()
         return u, v, np.full_like(t, way.Y())
     point, tangent = gp_Pnt2d(), gp_Vec2d()
-    rows = np.empty((len(t), 3))
-    for k, parameter in enumerate(t):
-        curve.D1(float(parameter), point, tangent)
-        rows[k] = point.X(), point.Y(), tangent.Y()
-    return rows[:, 0], rows[:, 1], rows[:, 2]
+    rows = []
+    for parameter in t.tolist():
+        curve.D1(parameter, point, tangent)
+        rows.append((point.X(), point.Y(), tangent.Y()))
+    u, v, dv = np.array(rows).T
+    return u, v, dv
 
 
 def _cuts(
@@ -183,29 +200,42 @@ def _cuts(
                 cuts.extend((breaks - start) / slope)
         return _ordered(cuts, first, last)
     if curve.GetType() == GeomAbs_CurveType.GeomAbs_BSplineCurve:
-        own = list(spans_of_curve(curve.BSpline()))
+        own = _knots(curve.BSpline())
     else:
         own = list(np.linspace(first, last, max(5, ceil((last - first) / (pi / 4.0)) + 1)))
     cuts = list(_ordered([first, last, *own], first, last))
     if len(u_breaks) or len(v_breaks):
-        scan = np.unique(np.concatenate([np.linspace(a, b, 5) for a, b in pairwise(cuts)]))
+        steps = np.diff(cuts)[:, None] / _SCANNED * np.arange(_SCANNED)
+        scan = np.append((np.array(cuts[:-1])[:, None] + steps).ravel(), last)
         u, v, _ = walk(curve, scan, False)
         for breaks, values, axis in ((u_breaks, u, 0), (v_breaks, v, 1)):
             for level in breaks:
                 gap = values - level
                 for k in np.nonzero(gap[:-1] * gap[1:] < 0.0)[0]:
-                    cuts.append(_crossing(curve, scan[k], scan[k + 1], level, axis))
+                    cuts.append(_crossing(curve, float(scan[k]), float(scan[k + 1]), level, axis))
     return _ordered(cuts, first, last)
+
+
+def _knots(spline: Geom2d_BSplineCurve) -> list[float]:
+    """The knots of a spline, and cuts of its spans where its weights are uneven."""
+    if spline.IsRational():
+        return list(spans_of_curve(spline))
+    return [spline.Knot(k) for k in range(1, spline.NbKnots() + 1)]
 
 
 def _crossing(
     curve: BRepAdaptor_Curve2d, low: float, high: float, level: float, axis: int
 ) -> float:
     """Where a parameter curve passes a level of u (axis 0) or v (axis 1), by halving."""
-    sign = walk(curve, np.array([low]), False)[axis][0] < level
+
+    def below(t: float) -> bool:
+        point = curve.Value(t)
+        return bool((point.Y() if axis else point.X()) < level)
+
+    sign = below(low)
     for _ in range(45):
         middle = (low + high) / 2.0
-        if (walk(curve, np.array([middle]), False)[axis][0] < level) == sign:
+        if below(middle) == sign:
             low = middle
         else:
             high = middle
@@ -213,8 +243,8 @@ def _crossing(
 
 
 def _ordered(cuts: list[float], first: float, last: float) -> Array:
-    inside = np.unique([t for t in cuts if first < t < last])
-    return np.concatenate([[first], inside, [last]])
+    inside = sorted({float(t) for t in cuts if first < t < last})
+    return np.array([first, *inside, last])
 
 
 def _breaks(low: float, high: float, knots: tuple[float, ...], turns: bool) -> Array:

@@ -17,7 +17,7 @@ from shapes.skin import Skin
 from shapes.thickness import Walls
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     import cadquery as cq
 
@@ -53,16 +53,18 @@ def nearest_corner(outside: cq.Solid, inside: Sequence[cq.Solid]) -> tuple[float
     corners = np.concatenate([facets_of(body, 0.5, 0.3).corners_mm for body in inside])
     skin = facets_of(outside, 0.5, 0.3).corners_mm
     near = np.argsort(cKDTree(skin).query(corners)[0], kind="stable")[:_TRIED]
-    found = [(ball_about_mm(outside, corners[row]), corners[row]) for row in near]
+    radius_at = _radii(outside)
+    found = [(radius_at(corners[row]), corners[row]) for row in near]
     return min(found, key=lambda pair: pair[0])
 
 
 def grown_ball(solid: cq.Solid, centre: Array) -> tuple[float, Array]:
     """A ball inside a solid pushed about until it cannot grow, to 0.01 mm: radius and centre."""
-    best, step = ball_about_mm(solid, centre), _PUSH_MM
+    radius_at = _radii(solid)
+    best, step = radius_at(centre), _PUSH_MM
     while step > _SETTLED_MM:
         tries = [centre + way * step * axis for axis in np.eye(3) for way in (1.0, -1.0)]
-        sizes = [ball_about_mm(solid, place) for place in tries]
+        sizes = [radius_at(place) for place in tries]
         row = int(np.argmax(sizes))
         if sizes[row] > best + 1e-6:
             best, centre = sizes[row], tries[row]
@@ -73,7 +75,20 @@ def grown_ball(solid: cq.Solid, centre: Array) -> tuple[float, Array]:
 
 def ball_about_mm(solid: cq.Solid, centre: Array) -> float:
     """The radius of the largest ball inside a solid about a point in it."""
-    vertex = BRepBuilderAPI_MakeVertex(gp_Pnt(*(float(c) for c in centre))).Vertex()
-    return min(
-        float(BRepExtrema_DistShapeShape(shell.wrapped, vertex).Value()) for shell in solid.Shells()
-    )
+    return _radii(solid)(centre)
+
+
+def _radii(solid: cq.Solid) -> Callable[[Array], float]:
+    """The same for many points: the solid's shells are looked through once, which takes longest."""
+    finders = [BRepExtrema_DistShapeShape() for _ in solid.Shells()]
+    for finder, shell in zip(finders, solid.Shells(), strict=True):
+        finder.LoadS1(shell.wrapped)
+
+    def radius_mm(centre: Array) -> float:
+        vertex = BRepBuilderAPI_MakeVertex(gp_Pnt(*(float(c) for c in centre))).Vertex()
+        for finder in finders:
+            finder.LoadS2(vertex)
+            finder.Perform()
+        return min(float(finder.Value()) for finder in finders)
+
+    return radius_mm

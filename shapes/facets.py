@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 from OCP.BRep import BRep_Tool
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
+from OCP.gp import gp_Trsf
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Face
@@ -19,6 +19,8 @@ from shapes.errors import SolidError
 from shapes.moments import Array, Moments
 from shapes.solid import fresh
 from shapes.surfaces import surface_of
+from shapes.triangulation import nodes_and_triangles
+from shapes.triples import cross, length
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -136,27 +138,33 @@ def mesh_of_face(face: TopoDS_Face) -> FaceMesh:
     mesh = BRep_Tool.Triangulation_s(face, place)
     if mesh is None:
         raise SolidError("the kernel left a face without a mesh")
-    nodes = range(1, mesh.NbNodes() + 1)
-    points: Iterable[Any] = map(mesh.Node, nodes)
+    corners, uv, triangles = nodes_and_triangles(mesh)
     if not place.IsIdentity():
-        move = place.Transformation()
-        points = (point.Transformed(move) for point in points)
-    corners = np.array([(p.X(), p.Y(), p.Z()) for p in points])
-    uv = np.array([(p.X(), p.Y()) for p in (mesh.UVNode(k) for k in nodes)])
-    triangles = np.array(
-        [mesh.Triangle(k).Get() for k in range(1, mesh.NbTriangles() + 1)],
-        dtype=np.int64,
-    )
-    triangles -= 1
+        corners = _moved(corners, place.Transformation())
     turned = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
     return FaceMesh(corners, uv, triangles[:, ::-1] if turned else triangles, turned)
 
 
+def _moved(points: Array, move: gp_Trsf) -> Array:
+    """Points moved as the kernel moves them, to the last digit."""
+    (ax, bx, cx, tx), (ay, by, cy, ty), (az, bz, cz, tz) = (
+        [move.Value(row, column) for column in (1, 2, 3, 4)] for row in (1, 2, 3)
+    )
+    x, y, z = points.T
+    return np.column_stack(
+        [
+            ax * x + bx * y + cx * z + tx,
+            ay * x + by * y + cy * z + ty,
+            az * x + bz * y + cz * z + tz,
+        ]
+    )
+
+
 def _sags(face: TopoDS_Face, mesh: FaceMesh) -> Array:
     """Shape (m,), the distance of the surface from the plane of each triangle."""
-    a, b, c = (mesh.corners_mm[mesh.triangles[:, k]] for k in range(3))
-    normal = np.cross(b - a, c - a)
-    size = np.linalg.norm(normal, axis=1)
+    a, b, c = (mesh.corners_mm.take(mesh.triangles[:, k], axis=0) for k in range(3))
+    normal = cross(b - a, c - a)
+    size = length(normal)
     normal /= np.where(size > 1e-9, size, np.inf)[:, None]  # a flat one at a pole has no plane
     evaluate = surface_of(face).evaluate
     ua, ub, uc = corners_uv(evaluate, mesh)

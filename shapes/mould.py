@@ -117,8 +117,9 @@ def mould_of(
     pieces = []
     for k, split in enumerate(splits):
         tool = _behind(block, split, keys[k] if keys else ())
-        pieces.append(_piece(solid.cut(rest, [tool]), k, len(splits)))
-        rest = _piece(solid.common(rest, [tool]), k + 1, len(splits))
+        beyond, behind = solid.meeting([rest], [tool], "cut")
+        pieces.append(_piece(beyond, k, len(splits)))
+        rest = _piece(behind, k + 1, len(splits))
     mould = Mould(block, (*pieces, rest), filled, pour, tuple(cut_bars))
     missing = mould.missing_share()
     if missing > SUM_SHARE:

@@ -9,6 +9,7 @@ from scipy.ndimage import distance_transform_cdt
 
 from shapes.errors import SolidError
 from shapes.moments import Array, Indices, Mask
+from shapes.triples import cross, greatest, least, where_least
 
 _CELLS = 12.0  # of the grid, for each triangle: few of them hold any
 _MOST_CELLS = 200  # along one side
@@ -63,27 +64,31 @@ def exits(starts: Array, ways: Array, own: Indices, corners: Array) -> tuple[Arr
     step = np.where(ways < 0.0, -1, 1)
     with np.errstate(divide="ignore", invalid="ignore"):
         stride = np.where(ways != 0.0, np.abs(grid.size / ways), np.inf)
+        width = least(stride)
         edges = np.where(ways > 0.0, grid.low + grid.side * grid.size, grid.low)
-        out = np.where(ways != 0.0, (edges - starts) / ways, np.inf).min(axis=1)
+        out = least(np.where(ways != 0.0, (edges - starts) / ways, np.inf))
     rows = np.arange(len(starts))
     cell, after = _entered(grid, starts, ways, np.zeros(len(starts)))
     while len(rows):
         number = (cell[:, 0] * grid.side[1] + cell[:, 1]) * grid.side[2] + cell[:, 2]
-        axis = after.argmin(axis=1)
+        axis = where_least(after)
         at = np.arange(len(rows)), axis
         leaves = after[at]
         _meet(found, met, rows, number, leaves, starts, ways, own, grid)
         cell[at] += step[rows, axis]
         after[at] += stride[rows, axis]
         # from where it leaves, a ray may go on so many widths of cells and stay among empty ones
-        leap = leaves + np.maximum(grid.clear[number] - 2, 0) * stride[rows].min(axis=1)
-        inside = (cell[at] >= 0) & (cell[at] < grid.side[axis]) & (found[rows] > leaves)
-        inside &= leap < out[rows]
-        rows, cell, after = rows[inside], cell[inside], after[inside]
-        (far,) = np.nonzero(leap[inside] > leaves[inside])
+        leap = leaves + np.maximum(grid.clear[number] - 2, 0) * width[rows]
+        next_cell = cell[at]
+        inside = (next_cell >= 0) & (next_cell < grid.side[axis]) & (found[rows] > leaves)
+        (on,) = np.nonzero(inside & (leap < out[rows]))
+        rows, cell, after = rows[on], cell.take(on, axis=0), after.take(on, axis=0)
+        leap, leaves = leap[on], leaves[on]
+        (far,) = np.nonzero(leap > leaves)
         if len(far):
+            ahead = rows[far]
             cell[far], after[far] = _entered(
-                grid, starts[rows[far]], ways[rows[far]], leap[inside][far]
+                grid, starts.take(ahead, axis=0), ways.take(ahead, axis=0), leap[far]
             )
     if not np.isfinite(found).all():
         row = int(np.flatnonzero(~np.isfinite(found))[0])
@@ -126,14 +131,19 @@ def _meet(
         place = np.repeat(busy[some], many)
         ray = rows[place]
         triangle = grid.listed[np.repeat(grid.starts[number[busy[some]]], many) + turn]
-        normal = grid.normals[triangle]
-        along = np.einsum("ij,ij->i", normal, ways[ray])
-        away = grid.levels[triangle] - np.einsum("ij,ij->i", normal, starts[ray])
+        normal = grid.normals.take(triangle, axis=0)
+        along = np.einsum("ij,ij->i", normal, ways.take(ray, axis=0))
+        (out,) = np.nonzero(along > 0.0)
+        ray, triangle, along = ray[out], triangle[out], along[out]
+        rise = np.einsum("ij,ij->i", normal.take(out, axis=0), starts.take(ray, axis=0))
+        away = grid.levels[triangle] - rise
         # its plane is met on the way out, in this cell or not far beyond it
-        near = (along > 0.0) & (away > _LEAST_MM * along) & (triangle != own[ray])
-        near &= away <= (leaves[place] + grid.slack_mm) * along
-        ray, triangle, t = ray[near], triangle[near], away[near] / along[near]
-        hit = _inside(starts[ray] + t[:, None] * ways[ray], triangle, grid)
+        near = (away > _LEAST_MM * along) & (triangle != own[ray])
+        near &= away <= (leaves[place[out]] + grid.slack_mm) * along
+        (kept,) = np.nonzero(near)
+        ray, triangle, t = ray[kept], triangle[kept], away[kept] / along[kept]
+        points = starts.take(ray, axis=0) + t[:, None] * ways.take(ray, axis=0)
+        (hit,) = np.nonzero(_inside(points, triangle, grid))
         ray, triangle, t = ray[hit], triangle[hit], t[hit]
         order = np.lexsort((t, ray))
         ray, first = np.unique(ray[order], return_index=True)  # the nearest of each ray's
@@ -144,23 +154,24 @@ def _meet(
 
 def _inside(points: Array, triangle: Indices, grid: _Grid) -> Mask:
     """Whether points in the planes of triangles lie within them."""
-    a, b, c = (grid.corners[triangle, k] for k in range(3))
-    normal = grid.normals[triangle]
-    least = -_EDGE * np.einsum("ij,ij->i", normal, normal)
+    a, b, c = np.moveaxis(grid.corners.take(triangle, axis=0), 1, 0)
+    normal = grid.normals.take(triangle, axis=0)
+    outside = -_EDGE * np.einsum("ij,ij->i", normal, normal)
     inside = np.ones(len(points), dtype=bool)
     for start, end in ((a, b), (b, c), (c, a)):
-        turn = np.cross(end - start, points - start)
-        inside &= np.einsum("ij,ij->i", turn, normal) >= least
+        turn = cross(end - start, points - start)
+        inside &= np.einsum("ij,ij->i", turn, normal) >= outside
     return inside
 
 
 def _grid(corners: Array) -> _Grid:
-    low, high = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
+    lowest, highest = least(corners), greatest(corners)
+    low, high = lowest.min(axis=0), highest.max(axis=0)
     room = np.maximum(high - low, 1e-6)
     cube = float(np.cbrt(room.prod() / (_CELLS * len(corners))))
     side = np.clip(np.ceil(room / cube), 1, _MOST_CELLS).astype(np.int64)
     low, size = low - 1e-9 * room, room * (1.0 + 2e-9) / side
-    ends = [np.floor((f(corners, axis=1) - low) / size).astype(np.int64) for f in (np.min, np.max)]
+    ends = [np.floor((end - low) / size).astype(np.int64) for end in (lowest, highest)]
     first, last = (end.clip(0, side - 1) for end in ends)
     width = last - first + 1
     count = width.prod(axis=1)
@@ -172,7 +183,7 @@ def _grid(corners: Array) -> _Grid:
     cell = cell * side[2] + first[owner, 2] + z
     order = np.argsort(cell, kind="stable")
     starts = np.searchsorted(cell[order], np.arange(side.prod() + 1))
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normals = cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     levels = np.einsum("ij,ij->i", normals, corners[:, 0])
     empty = (np.diff(starts) == 0).reshape(tuple(side))
     clear = distance_transform_cdt(empty, "chessboard").ravel()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,7 @@ from shapes.moments import Array, Indices
 from shapes.net import Net, Value, cut, halved, settled
 from shapes.solid import fresh
 from shapes.surfaces import surface_of
+from shapes.triples import cross, greatest, length
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -37,9 +39,6 @@ class Skin:
         areas_mm2: shape (n,), of the surface above each facet, by the rule for triangles that is
             exact for squares; a curved rim of a face counts as the chords of the mesh, and a facet
             with a pole for its corner as flat.
-        most_curved_per_mm: shape (n,), largest normal curvature at the middles, positive where
-            the body bulges; by central differences of the exact normals, to 1e-6 of itself.
-        least_curved_per_mm: shape (n,), the smallest.
     """
 
     net: Net
@@ -47,8 +46,6 @@ class Skin:
     normals: Array
     corner_normals: Array
     areas_mm2: Array
-    most_curved_per_mm: Array
-    least_curved_per_mm: Array
 
     def __len__(self) -> int:
         return len(self.normals)
@@ -69,9 +66,26 @@ class Skin:
         return self.net.faces
 
     @property
+    def most_curved_per_mm(self) -> Array:
+        """Shape (n,), largest normal curvature at the middles, positive where the body bulges.
+
+        By central differences of the exact normals, to 1e-6 of itself.
+        """
+        return self._curvatures[0]
+
+    @property
+    def least_curved_per_mm(self) -> Array:
+        """Shape (n,), the smallest."""
+        return self._curvatures[1]
+
+    @cached_property
+    def _curvatures(self) -> tuple[Array, Array]:
+        return _curved(self.net)
+
+    @property
     def flat_middles_mm(self) -> Array:
         """Shape (n, 3), the middles of the flat triangles."""
-        a, b, c = (self.corners_mm[self.triangles[:, k]] for k in range(3))
+        a, b, c = (self.corners_mm.take(self.triangles[:, k], axis=0) for k in range(3))
         return np.asarray((a + b + c) / 3.0)
 
     @property
@@ -132,12 +146,11 @@ def skin_of(
     )
     longest = float(np.linalg.norm(np.ptp(corners, axis=0))) / _SIDES
     net = halved(net, longest if side_mm is None else side_mm)
-    rows = np.arange(len(net))
-    return Skin(net, *_measured(net, rows), *_curved(net, rows))
+    return Skin(net, *_measured(net, np.arange(len(net))))
 
 
 def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin, Indices]:
-    """A skin cut along the zero of a function, see `shapes.net.cut`; curvatures are the parents'.
+    """A skin cut along the zero of a function, see `shapes.net.cut`.
 
     Returns:
         The skin, and for each of its facets the one that it is a part of.
@@ -148,12 +161,10 @@ def cut_skin(skin: Skin, values: Array, value: Value, near: float) -> tuple[Skin
     middles, normals, corner_normals, areas = _measured(net, new)
     made = Skin(
         net,
-        np.concatenate([skin.middles_mm[kept], middles]),
-        np.concatenate([skin.normals[kept], normals]),
-        np.concatenate([skin.corner_normals[kept], corner_normals]),
+        np.concatenate([skin.middles_mm.take(kept, axis=0), middles]),
+        np.concatenate([skin.normals.take(kept, axis=0), normals]),
+        np.concatenate([skin.corner_normals.take(kept, axis=0), corner_normals]),
         np.concatenate([skin.areas_mm2[kept], areas]),
-        skin.most_curved_per_mm[parent],
-        skin.least_curved_per_mm[parent],
     )
     return made, parent
 
@@ -162,22 +173,26 @@ def _measured(net: Net, rows: Indices) -> tuple[Array, Array, Array, Array]:
     """Middles, normals there and at the corners, and areas of some facets."""
     middles, normals, size = net.at_middles(rows)
     corner_normals, sizes = net.at_corners(rows)
-    (ax, ay), (bx, by) = (np.moveaxis(net.uv[rows, k] - net.uv[rows, 0], 1, 0) for k in (1, 2))
-    areas = np.abs(ax * by - ay * bx) / 2.0 * (0.75 * size + sizes.sum(axis=1) / 12.0)
-    tip = (net.tips[rows] > 0).any(axis=1)  # its place in u and v is no triangle
+    uv = net.uv.take(rows, axis=0)
+    (ax, ay), (bx, by) = ((uv[:, k] - uv[:, 0]).T for k in (1, 2))
+    stretch = 0.75 * size + (sizes[:, 0] + sizes[:, 1] + sizes[:, 2]) / 12.0
+    areas = np.abs(ax * by - ay * bx) / 2.0 * stretch
+    tip = greatest(net.tips.take(rows, axis=0)) > 0  # its place in u and v is no triangle
     a, b, c = np.moveaxis(net.corners_mm[net.triangles[rows[tip]]], 1, 0)
-    areas[tip] = np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2.0
+    areas[tip] = length(cross(b - a, c - a)) / 2.0
     return middles, normals, corner_normals, areas
 
 
-def _curved(net: Net, rows: Indices) -> tuple[Array, Array]:
+def _curved(net: Net) -> tuple[Array, Array]:
     """Largest and smallest normal curvature: eigenvalues of the shape operator, N_i = W_ij S_j."""
-    a, b, c = np.moveaxis(net.uv[rows], 1, 0)
+    rows = np.arange(len(net))
+    a, b, c = np.moveaxis(net.uv, 1, 0)
     middle = (a + b + c) / 3.0
     steps = _STEP * (np.maximum(np.maximum(a, b), c) - np.minimum(np.minimum(a, b), c))
-    largest = np.zeros((len(net.surfaces), 2))
-    np.maximum.at(largest, net.faces[rows], steps)
-    steps = np.maximum(steps, _STEP * largest[net.faces[rows]])  # no sliver's is next to nothing
+    for step in steps.T:  # no sliver's is next to nothing
+        largest = np.zeros(len(net.surfaces))
+        np.maximum.at(largest, net.faces, step)
+        np.maximum(step, _STEP * largest[net.faces], out=step)
     slopes, turns = [], []
     for axis in (0, 1):
         step = np.zeros_like(middle)
