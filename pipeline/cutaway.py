@@ -19,7 +19,7 @@ from pipeline.ball import Ball
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
 from pipeline.scene import UPRIGHT, Frame, Indices
-from pipeline.shells import ANGLE_RAD, CHORD_MM, Patch, Shell, patch_of, together
+from pipeline.shells import Patch, Shell, patches_of, together
 from pipeline.solids import solids_of
 from shapes.moments import Array
 from shapes.placed import Placed
@@ -183,20 +183,12 @@ def _shells(
     wedge: Wedge | None,
 ) -> list[Shell]:
     """The drawn surfaces of one part: its cut faces, one shell a plane, and all others together."""
-    from OCP.BRepMesh import BRepMesh_IncrementalMesh
-
-    from shapes.boundary import faces_of
-    from shapes.solid import fresh
-
     normals = wedge.normals() if wedge is not None else np.empty((0, 3))
     nearer = () if cutting.apart else range(index)
     earlier = [ball.bodies[k] for k in nearer if k in cutting.drawn]
     groups: list[list[Patch]] = [[] for _ in range(len(normals) + 1)]
     for lump in lumps:
-        shape = fresh(lump)
-        BRepMesh_IncrementalMesh(shape, CHORD_MM, False, ANGLE_RAD, False)
-        for face in faces_of(shape):
-            patch = patch_of(face)
+        for patch in patches_of(lump):
             plane = _plane_of(patch, normals)
             if plane is None:
                 patch = _without_shared(earlier, patch)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from shapes.surfaces import Evaluate
 
 CHORD_MM, ANGLE_RAD = 0.06, 0.12
+_KEPT = 12  # solids whose patches are kept
 _ASIDE = 1e-3  # of the way to the middle of a triangle
 
 
@@ -76,7 +78,18 @@ def patch_of(face: TopoDS_Face) -> Patch:
 def shell_of(
     body: cq.Solid, part: int, chord_mm: float = CHORD_MM, angle_rad: float = ANGLE_RAD
 ) -> Shell:
-    """A whole solid as a surface; its mesh is made on a fresh copy."""
+    """A whole solid as a surface."""
+    return together(part, False, patches_of(body, chord_mm, angle_rad))
+
+
+@lru_cache(maxsize=_KEPT)
+def patches_of(
+    body: cq.Solid, chord_mm: float = CHORD_MM, angle_rad: float = ANGLE_RAD
+) -> tuple[Patch, ...]:
+    """What is drawn of each face of a solid, kept for the next view of the same solid.
+
+    The mesh is made on a fresh copy.
+    """
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
 
     from shapes.boundary import faces_of
@@ -84,7 +97,7 @@ def shell_of(
 
     shape = fresh(body)
     BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
-    return together(part, False, [patch_of(face) for face in faces_of(shape)])
+    return tuple(patch_of(face) for face in faces_of(shape))
 
 
 def together(part: int, cut: bool, patches: Sequence[Patch]) -> Shell:

@@ -59,18 +59,19 @@ class Scale:
         return LEAST_X + (value - self.start) / (self.end - self.start) * (MOST_X - LEAST_X)
 
 
-def limit_bars(findings: Sequence[Row], key: str = "limit-bars") -> Chart:
+def limit_bars(findings: Sequence[Row], key: str = "limit-bars", part: str = "") -> Chart:
     """One row a rule.
 
     Args:
         findings: rows of `check --json`, each with its limits as numbers, least and most, where it
             has any.
         key: of the chart in its document.
+        part: words that tell its caption from those of other charts of limits.
     """
     marks = _key() if findings else [words(8.0, 22.0, "There is no rule to hold the ball against.")]
     for k, row in enumerate(findings):
         marks.append(hovered(_sentence(row), *_row(row, TOP + k * ROW)))
-    caption = "The limits, and where this ball stands; each rule has a scale of its own"
+    caption = f"The limits, and where this ball stands; each rule has a scale of its own{part}"
     return drawn(key, caption, _alt(findings), TOP + ROW * len(findings), marks)
 
 

@@ -25,8 +25,10 @@ def _blocks(data: Data) -> Iterator[Block]:
         f"Limits as of {data['limits_as_of']}. Only the governing body certifies a ball; every "
         "verdict here is a design estimate."
     )
-    for start in range(0, len(rows), _CHARTED):  # more would print in small letters
-        yield limit_bars(rows[start : start + _CHARTED], key=f"limits-{start // _CHARTED + 1}")
+    charts = range(0, len(rows), _CHARTED)  # more rules in one would print in small letters
+    for number, start in enumerate(charts, 1):
+        part = f" ({number} of {len(charts)})" if len(charts) > 1 else ""
+        yield limit_bars(rows[start : start + _CHARTED], f"limits-{number}", part)
     yield table(
         "Rules, figures and margins",
         ("rule", "value", "allowed", "margin", "verdict", "note"),

@@ -30,13 +30,12 @@ from pipeline.wish import AS_IT_SUITS
 
 _SIZE = (1280, 860)
 _QUALITY, _EFFORT = 88, 3  # of WebP: small words stay sharp
-_VIEWS = ("cutaway", "axes", "ghost")
+_VIEWS = ("cutaway", "axes")
 _DRILLED_VIEWS = (("drilled", SPACE), ("bored", DRILLED))
 
 _CAPTIONS = {
     "cutaway": "The ball cut open: a wedge is taken out",
     "axes": "Principal axes through the centre of gravity",
-    "ghost": "The core, and what is round it as if one could see through",
     "drilled": "The drilled ball: holes, grip lines and marks",
     "bored": "A section through the ball's centre and two of its holes",
 }
@@ -90,7 +89,7 @@ def _scenes(found: Contents) -> Iterator[tuple[str, str, Scene]]:
 
 
 def _maps(tooling: Tooling) -> Iterator[Taken]:
-    """Draft of every casting that has a mould, and where the checks of each look."""
+    """Draft of every casting that has a mould, and places where a check of one does not pass."""
     name = tooling.ball.design.name
     for tool, out in zip(tooling.tools, tooling.out, strict=True):
         casting = tool.casting.name
@@ -107,6 +106,8 @@ def _maps(tooling: Tooling) -> Iterator[Taken]:
     for number, one in enumerate(tooling.measured, 1):
         casting = one.casting.name
         own = [check for check in tooling.checks if check.casting == casting]
+        if all(check.finding.verdict == "pass" for check in own):
+            continue
         looked = ", ".join(c.finding.rule for c in own if c.place_mm is not None)
         yield _taken(
             f"places-{number}", TOOLING, f"Where the checks of {casting} look",

@@ -18,6 +18,7 @@ from pipeline.digits import inches
 from pipeline.dossier.contents import MESH_MM, Contents
 from pipeline.drilled import Drilled
 from pipeline.kernel import kernel
+from pipeline.markdown import visible
 from pipeline.palette import HIGH_AXIS, INTERMEDIATE_AXIS, LOW_AXIS
 from pipeline.shells import Shell, shell_of
 from pipeline.weigh import MassProperties
@@ -76,7 +77,7 @@ def packed(part: Part, shells: Sequence[Shell]) -> dict[str, Any]:
     raw += b"\0" * (-len(raw) % 4)
     raw += triangles.astype("<u4" if wide else "<u2").tobytes()
     return {
-        "name": part.name,
+        "name": visible(part.name),
         "colour": part.colour,
         "role": part.role,
         "corners": len(points),
@@ -129,7 +130,7 @@ def _holes(drilled: Drilled | None) -> list[dict[str, Any]]:
         return []
     return [
         {
-            "name": hole.name,
+            "name": visible(hole.name),
             "entry_mm": _place(hole.entry_mm),
             "way": [float(x) for x in hole.way],
             "depth_mm": _told(hole.drill.depth_mm),

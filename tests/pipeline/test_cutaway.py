@@ -7,9 +7,9 @@ from math import pi
 import numpy as np
 import pytest
 
-from pipeline.cutaway import CHORD_MM, Wedge
+from pipeline.cutaway import Wedge
 from pipeline.scene import UPRIGHT, frame_of
-from pipeline.shells import Shell
+from pipeline.shells import CHORD_MM, Shell
 from pipeline.sphere import rotation_to
 from tests.pipeline.cut_balls import POKES, RADIUS, area, ball, cut_all
 
