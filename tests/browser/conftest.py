@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, sync_playwright
+from playwright.sync_api import sync_playwright
 
 from tests.browser import dossiers
-from tests.browser.browsers import Browsers, Seen
+from tests.browser.browsers import Browsers
+from tests.browser.pool import Pool, Way
 from tests.browser.shown import Shown
 
 _MEASURED = "measured in the browser"
@@ -27,50 +29,39 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Path]:
 
 
 @pytest.fixture(scope="session")
-def browsers() -> Iterator[Browsers]:
+def pool(pages: Mapping[str, Path]) -> Iterator[Pool]:
     with sync_playwright() as playwright:
-        found = Browsers(playwright)
-        yield found
-        found.close()
+        browsers = Browsers(playwright)
+        yield Pool(pages, browsers)
+        browsers.close()
 
 
 @pytest.fixture
-def opened(pages: Mapping[str, Path], browsers: Browsers) -> Iterator[Opener]:
-    """Open a page in a context of its own; it must not err, nor ask for anything."""
-    contexts: list[BrowserContext] = []
-    watched: list[Seen] = []
+def opened(pages: Mapping[str, Path], pool: Pool) -> Iterator[Opener]:
+    """Open a page; it must not err, nor ask for anything.
 
-    def open_page(
-        name: str | Path,
-        *,
-        width: int = 800,
-        height: int = 700,
-        webgl: bool = True,
-        dark: bool = False,
-        touch: bool = False,
-        scripts: bool = True,
-        policy: bool = True,
-        state: str = "ready",
-    ) -> Shown:
-        context = browsers.context(
-            width=width, height=height, webgl=webgl, dark=dark, touch=touch, scripts=scripts,
-            policy=policy,
-        )  # fmt: skip
-        contexts.append(context)
-        page = context.new_page()
-        seen = Seen()
-        watched.append(seen)
-        seen.watch(page)
-        page.goto((name if isinstance(name, Path) else pages[name]).as_uri())
-        page.wait_for_selector(f"#space[data-state={state}]", state="attached", timeout=30_000)
-        return Shown(page, seen)
+    A test that leaves more behind than the button Reset takes back asks for a fresh one.
+    """
+    used: list[Shown] = []
+    own: list[Shown] = []
+
+    def open_page(name: str | Path, *, fresh: bool = False, **how: Any) -> Shown:
+        way = Way(**how)
+        if fresh or isinstance(name, Path):
+            shown = pool.fresh(name if isinstance(name, Path) else pages[name], way)
+            own.append(shown)
+        else:
+            shown = pool.known(name, way)
+        used.append(shown)
+        return shown
 
     yield open_page
-    for context in contexts:
-        context.close()
-    for seen in watched:
-        assert seen.faults == []
-        assert seen.strays == {}
+    for shown in own:
+        shown.page.context.close()
+    bad = [shown for shown in used if shown.seen.faults or shown.seen.strays]
+    for shown in bad:
+        pool.forget(shown)
+    assert [(shown.seen.faults, shown.seen.strays) for shown in bad] == []
 
 
 @pytest.fixture

@@ -25,6 +25,17 @@ _TOLD = """(key) => {
   corewrightSpace.frame();
   return document.querySelector('#space').dataset[key];
 }"""
+_RESTORE = """async () => {
+  document.activeElement.blur();
+  history.replaceState(null, '', location.pathname);
+  scrollTo(0, 0);
+  for (const one of document.querySelectorAll('.table')) one.scrollLeft = 0;
+  const buttons = [...document.querySelectorAll('#space .sp-bar-below button')];
+  buttons.find((one) => one.textContent === 'Reset')?.click();
+  // the page hears of a new size with the next frame
+  await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+  window.corewrightSpace?.frame();
+}"""
 _VIEW = """() => {
   corewrightSpace.frame();
   const { width, height } = document.querySelector('#space canvas').getBoundingClientRect();
@@ -43,6 +54,13 @@ class Shown:
     def __init__(self, page: Page, seen: Seen) -> None:
         self.page = page
         self.seen = seen
+
+    def restore(self, width: int, height: int, *, dark: bool) -> None:
+        """Bring back what there was when it was opened."""
+        self.page.mouse.move(0, 0)
+        self.page.set_viewport_size({"width": width, "height": height})
+        self.page.emulate_media(media="screen", color_scheme="dark" if dark else "light")
+        self.page.evaluate(_RESTORE)
 
     # --- what it holds
 
@@ -138,10 +156,6 @@ class Shown:
             box = self.box(name)
             if box.count():
                 box.uncheck()
-
-    def at(self, x: float, y: float) -> dict[str, float]:
-        """A pixel of the canvas as a position for a click on it."""
-        return {"x": float(x), "y": float(y)}
 
     def click(self, x: float, y: float) -> Any:
         """Click a pixel of the canvas; what was read."""

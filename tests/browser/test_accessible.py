@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 import pytest
 
@@ -26,9 +27,13 @@ _RUN = """async (only) => {
 def broken(shown: Shown) -> set[str]:
     """The rules that are broken, with the elements that break them; in the dark, of contrast."""
     found = set()
+    schemes: tuple[tuple[Literal["dark", "light"], list[str] | None], ...] = (
+        ("dark", ["color-contrast"]),
+        ("light", None),
+    )
     for width in WIDTHS:
         shown.page.set_viewport_size({"width": width, "height": 800})
-        for scheme, only in (("dark", ["color-contrast"]), ("light", None)):
+        for scheme, only in schemes:
             shown.page.emulate_media(color_scheme=scheme)
             shown.page.wait_for_timeout(50)
             kept, violations = shown.page.evaluate(_RUN, only)
@@ -42,7 +47,7 @@ def examined(opened: Opener) -> Callable[..., Shown]:
     """Open a page that axe-core can look at, which the page's own policy would not let in."""
 
     def examine(name: str, **how: object) -> Shown:
-        shown = opened(name, policy=False, **how)
+        shown = opened(name, policy=False, fresh=True, **how)
         assert _AXE.exists(), "npm ci in pipeline/dossier/viewer brings axe-core"
         shown.page.add_script_tag(content=_AXE.read_text(encoding="utf-8"))
         return shown

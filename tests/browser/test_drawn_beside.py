@@ -59,7 +59,7 @@ def test_axes_are_drawn_through_the_centre_of_gravity_along_their_ways(
         line = (end - start) / np.linalg.norm(end - start)
         away.append(np.abs((here - start) @ np.array([-line[1], line[0]])))
         beyond = cg + 1.12 * shown.scene["radius_mm"] * way  # on the shaft, outside of the ball
-        assert changed(*(near(camera, [beyond], one) for one in (drawn, bare))).any()
+        assert changed(near(camera, [beyond], drawn), near(camera, [beyond], bare)).any()
     assert float(np.min(away, axis=0).max()) < 11.0  # px: the heads are some as wide
 
 
@@ -214,7 +214,7 @@ def test_holes_are_named_and_their_axes_drawn(drilled: Shown) -> None:
         for hole in shown:
             entry, way = np.array(hole["entry_in"]), np.array(hole["way"])
             line = [25.4 * (entry + s * way) for s in np.linspace(-0.5, 0.5, 15)]
-            moved = changed(*(near(camera, line, one) for one in (drawn, bare)))
+            moved = changed(near(camera, line, drawn), near(camera, line, bare))
             assert moved.any(axis=(1, 2)).mean() > 0.4, (side, hole["name"])  # it is dashed
         named |= {one["name"] for one in shown}
     assert named == {one["name"] for one in holes}

@@ -80,7 +80,7 @@ def test_with_scripts_nothing_is_said_of_scripts(opened: Opener) -> None:
 
 
 def test_when_webgl_is_lost_the_pictures_take_over(opened: Opener) -> None:
-    shown = opened("dunlin")
+    shown = opened("dunlin", fresh=True)
     shown.page.evaluate(_LOSE)
     shown.page.wait_for_selector("#space[data-state=no-webgl]", timeout=15_000)
     assert "has lost its WebGL" in sentence(shown)
@@ -89,7 +89,7 @@ def test_when_webgl_is_lost_the_pictures_take_over(opened: Opener) -> None:
 
 
 def test_when_webgl_comes_back_the_ball_goes_on(opened: Opener) -> None:
-    shown = opened("dunlin")
+    shown = opened("dunlin", fresh=True)
     before = shown.picture()
     shown.page.evaluate(_LOSE)
     shown.page.wait_for_timeout(500)

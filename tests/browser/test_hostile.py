@@ -23,7 +23,7 @@ from tests.browser.shown import Shown
 
 @pytest.fixture
 def hostile(opened: Opener) -> Shown:
-    return opened("hostile")
+    return opened("hostile", fresh=True)
 
 
 def test_the_override_is_spelled_and_right_to_left_words_are_isolated() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from PIL import Image
+from playwright.sync_api import FloatRect
 
 from tests.browser.colours import changed
 from tests.browser.conftest import Opener
@@ -69,7 +70,7 @@ def test_tab_reaches_every_control_in_the_order_of_the_page(opened: Opener, name
 
 
 def test_the_first_tab_offers_to_skip_to_the_verdict(opened: Opener) -> None:
-    shown = opened("dunlin")
+    shown = opened("dunlin", fresh=True)
     shown.page.keyboard.press("Tab")
     link = shown.page.locator("a.skip")
     box = link.bounding_box()
@@ -121,7 +122,7 @@ def test_the_outline_of_the_focus_is_seen(dunlin: Shown) -> None:
         place.scroll_into_view_if_needed()
         box = place.bounding_box()
         assert box is not None
-        clip = {
+        clip: FloatRect = {
             "x": max(box["x"] - 6, 0),
             "y": max(box["y"] - 6, 0),
             "width": box["width"] + 12,

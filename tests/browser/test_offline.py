@@ -36,7 +36,7 @@ _INTRUDE = """async () => {
 def test_a_page_draws_its_ball_without_an_error_and_without_the_network(
     opened: Opener, name: str
 ) -> None:
-    shown = opened(name)
+    shown = opened(name, fresh=True)
     shown.page.wait_for_timeout(500)  # for what may come late
     assert shown.seen.faults == []
     assert shown.seen.strays == {}
@@ -47,7 +47,7 @@ def test_a_page_draws_its_ball_without_an_error_and_without_the_network(
 @pytest.fixture
 def intruded(opened: Opener) -> Iterator[tuple[Shown, dict[str, Any]]]:
     """A page into which scripts, styles, a picture and a frame were put; what became of them."""
-    shown = opened("dunlin")
+    shown = opened("dunlin", fresh=True)
     found: dict[str, Any] = shown.page.evaluate(_INTRUDE)
     yield shown, found
     shown.seen.faults.clear()  # the browser tells the console of each

@@ -78,7 +78,8 @@ def test_the_picture_changes_with_the_view(dunlin: Shown) -> None:
 
 def test_dragging_turns_the_ball_with_the_hand(dunlin: Shown) -> None:
     before = dunlin.camera
-    near = before.on_sphere(*(before.size_px / 2.0), dunlin.scene["radius_mm"])
+    x, y = before.size_px / 2.0
+    near = before.on_sphere(x, y, dunlin.scene["radius_mm"])
     dunlin.drag(60, 0)
     (x, _), (width, _) = dunlin.camera.seen(near), before.size_px
     assert x > width / 2.0 + 20  # what was in the middle went along
@@ -107,7 +108,7 @@ def test_dragging_with_shift_moves_the_ball_by_as_much(dunlin: Shown) -> None:
 
 def test_the_wheel_zooms_about_where_the_pointer_is(dunlin: Shown) -> None:
     before = dunlin.camera
-    dunlin.canvas.hover(position=dunlin.at(300, 150))
+    dunlin.canvas.hover(position={"x": 300, "y": 150})
     dunlin.page.mouse.wheel(0, -300)
     dunlin.page.wait_for_function(
         "(before) => JSON.parse(document.querySelector('#space').dataset.view).mm_per_px < before",
@@ -147,7 +148,7 @@ def settings(shown: Shown) -> list[Any]:
 
 
 def test_reset_brings_back_all_that_was_there_at_first(opened: Opener) -> None:
-    shown = opened("turnstone-drilled")
+    shown = opened("turnstone-drilled", fresh=True)
     first = settings(shown), {k: shown.told(k) for k in ("view", "section", "apart", "reading")}
     picture = shown.picture()
     shown.press("Left")

@@ -160,7 +160,7 @@ def test_no_words_run_out_of_the_column(opened: Opener, name: str) -> None:
 
 def test_with_letters_twice_as_large_the_page_still_fits(opened: Opener) -> None:
     """WCAG 1.4.4."""
-    shown = opened("turnstone-drilled", width=1280, policy=False)
+    shown = opened("turnstone-drilled", width=1280, policy=False, fresh=True)
     shown.page.add_style_tag(content="html { font-size: 200% }")
     shown.page.wait_for_timeout(100)
     shown.frame()
