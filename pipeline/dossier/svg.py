@@ -13,6 +13,7 @@ baseline.  Only elements are used that typst reads as well, and no style, which 
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from xml.sax.saxutils import escape, quoteattr
 
@@ -158,9 +159,9 @@ def foreign(text: str, longest: float, size: float = SIZE, *, bold: bool = False
     """A name of others: all of it in sight, no wider than it may be, turning nothing round."""
     shown = visible(text).strip(_ISOLATES)[:_LONGEST]
     if reach(shown, size, bold=bold) > longest:
-        while shown and reach(shown + "…", size, bold=bold) > longest:
-            shown = shown[:-1]
-        shown = shown.rstrip() + "…"
+        ends = range(1, len(shown) + 1)  # the more letters, the wider
+        kept = bisect_right(ends, longest, key=lambda k: reach(f"{shown[:k]}…", size, bold=bold))
+        shown = shown[:kept].rstrip() + "…"
     return visible(shown)
 
 
