@@ -54,7 +54,8 @@ def check_casting(of: Measured) -> tuple[Checked, ...]:
     """What holds of the casting itself: walls, thick sections, seats, shrinkage."""
     with kernel():
         from shapes.clearance import grown_ball
-        from shapes.thickness import WORTH, largest_ball, tangent_balls_mm
+        from shapes.largest_ball import WORTH, largest_ball
+        from shapes.thickness import tangent_balls_mm
 
         balls = tangent_balls_mm(of.skin, of.walls.through_mm, WORTH)
         centre, _ = largest_ball(of.skin, balls)

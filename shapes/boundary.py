@@ -33,6 +33,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from shapes.moments import Array, Moments
 from shapes.quadrature import gauss
 from shapes.surfaces import Surface, spans_of_curve, surface_of
+from shapes.triples import cross, length
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -75,28 +76,20 @@ def area_of_solid(solid: cq.Solid, order: int = ORDER) -> float:
 
 def area_of_face(face: TopoDS_Face, order: int = ORDER) -> tuple[float, Array]:
     """The area of a face, mm2, and its centre, shape (3,), mm."""
-    # of faces that are alike the last digit tells which is the least, so that stays as it is
-    total = _integrated(face, order, _stretch, every_edge=True)
+    total = _integrated(face, order, _stretch)
     return float(total[0]), total[1:4] / total[0]
 
 
-def _integrated(
-    face: TopoDS_Face, order: int, density: Density, *, every_edge: bool = False
-) -> Array:
-    """Shape (13,): integrals over a face's u and v of a density times 1, x_i and x_i x_j.
-
-    Edges along which v does not change add nothing, and are left out unless every one is wanted.
-    """
+def _integrated(face: TopoDS_Face, order: int, density: Density) -> Array:
+    """Shape (13,): integrals over a face's u and v of a density times 1, x_i and x_i x_j."""
     surface = surface_of(face)
     forward = TopoDS.Face_s(face.Oriented(TopAbs_Orientation.TopAbs_FORWARD))
     u0, u1, v0, v1 = BRepTools.UVBounds_s(forward)
     u_breaks = _breaks(u0, u1, surface.u_knots, surface.u_turns)
     v_breaks = _breaks(v0, v1, surface.v_knots, surface.v_turns)
-    curves = [(edge, BRepAdaptor_Curve2d(edge, forward)) for edge in edges_of(forward)]
     pieces = [
-        _edge_nodes(edge, curve, u_breaks[1:-1], v_breaks[1:-1], order)
-        for edge, curve in curves
-        if every_edge or not _is_level(curve)
+        _edge_nodes(edge, forward, u_breaks[1:-1], v_breaks[1:-1], order)
+        for edge in edges_of(forward)
     ]
     u, v, weight = (np.concatenate(column) for column in zip(*pieces, strict=True))
     return _inner(surface, u_breaks, u, v, weight, order, density)
@@ -104,13 +97,12 @@ def _integrated(
 
 def _flux(points: Array, su: Array, sv: Array) -> Array:
     """S . N, for volumes."""
-    (x, y, z), (a, b, c), (d, e, f) = points.T, su.T, sv.T
-    return np.asarray(x * (b * f - c * e) + y * (c * d - a * f) + z * (a * e - b * d))
+    return np.asarray(np.einsum("ij,ij->i", points, cross(su, sv)))
 
 
 def _stretch(_points: Array, su: Array, sv: Array) -> Array:
     """|N|, for areas."""
-    return np.asarray(np.linalg.norm(np.cross(su, sv), axis=1))
+    return length(cross(su, sv))
 
 
 def _inner(
@@ -135,22 +127,20 @@ def _inner(
     at_u = (u_breaks[span][:, None] + size[:, None] * x).ravel()
     at_v = np.repeat(v[node], order)
     total = ((weight[node] * size)[:, None] * w).ravel()
-    points, su, sv = surface.evaluate(at_u, at_v)
-    flux = total * density(points, su, sv)
+    # along an edge that runs along u nothing is added; it keeps its place in the sums
+    (live,) = np.nonzero(total)
+    points, flux = np.zeros((len(total), 3)), np.zeros(len(total))
+    points[live], su, sv = surface.evaluate(at_u[live], at_v[live])
+    flux[live] = total[live] * density(points[live], su, sv)
     carried = points * flux[:, None]
     return np.concatenate([[flux.sum()], carried.sum(axis=0), (carried.T @ points).ravel()])
 
 
-def _is_level(curve: BRepAdaptor_Curve2d) -> bool:
-    """Whether v stays the same all along a parameter curve: a straight one along u."""
-    straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
-    return bool(straight and curve.Line().Direction().Y() == 0.0)
-
-
 def _edge_nodes(
-    edge: TopoDS_Edge, curve: BRepAdaptor_Curve2d, u_breaks: Array, v_breaks: Array, order: int
+    edge: TopoDS_Edge, face: TopoDS_Face, u_breaks: Array, v_breaks: Array, order: int
 ) -> tuple[Array, Array, Array]:
     """Nodes along an edge's parameter curve on the face: u, v and weight dv."""
+    curve = BRepAdaptor_Curve2d(edge, face)
     first, last = curve.FirstParameter(), curve.LastParameter()
     straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
     cuts = _cuts(curve, first, last, straight, u_breaks, v_breaks)
@@ -227,9 +217,10 @@ def _crossing(
     curve: BRepAdaptor_Curve2d, low: float, high: float, level: float, axis: int
 ) -> float:
     """Where a parameter curve passes a level of u (axis 0) or v (axis 1), by halving."""
+    point, tangent = gp_Pnt2d(), gp_Vec2d()
 
     def below(t: float) -> bool:
-        point = curve.Value(t)
+        curve.D1(t, point, tangent)
         return bool((point.Y() if axis else point.X()) < level)
 
     sign = below(low)

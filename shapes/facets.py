@@ -146,16 +146,14 @@ def mesh_of_face(face: TopoDS_Face) -> FaceMesh:
 
 
 def _moved(points: Array, move: gp_Trsf) -> Array:
-    """Points moved as the kernel moves them, to the last digit."""
-    (ax, bx, cx, tx), (ay, by, cy, ty), (az, bz, cz, tz) = (
-        [move.Value(row, column) for column in (1, 2, 3, 4)] for row in (1, 2, 3)
-    )
+    """Points moved as the kernel moves them, to the last digit: turned, scaled, shifted."""
+    turn, scale, shift = move.HVectorialPart(), move.ScaleFactor(), move.TranslationPart()
     x, y, z = points.T
     return np.column_stack(
         [
-            ax * x + bx * y + cx * z + tx,
-            ay * x + by * y + cy * z + ty,
-            az * x + bz * y + cz * z + tz,
+            (turn.Value(k, 1) * x + turn.Value(k, 2) * y + turn.Value(k, 3) * z) * scale
+            + shift.Coord(k)
+            for k in (1, 2, 3)
         ]
     )
 

@@ -15,7 +15,7 @@ from shapes.moments import Array, Indices
 from shapes.net import Net, Value, cut, halved, settled
 from shapes.solid import fresh
 from shapes.surfaces import surface_of
-from shapes.triples import cross, greatest, length
+from shapes.triples import cross, length
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -177,7 +177,8 @@ def _measured(net: Net, rows: Indices) -> tuple[Array, Array, Array, Array]:
     (ax, ay), (bx, by) = ((uv[:, k] - uv[:, 0]).T for k in (1, 2))
     stretch = 0.75 * size + (sizes[:, 0] + sizes[:, 1] + sizes[:, 2]) / 12.0
     areas = np.abs(ax * by - ay * bx) / 2.0 * stretch
-    tip = greatest(net.tips.take(rows, axis=0)) > 0  # its place in u and v is no triangle
+    tips = net.tips.take(rows, axis=0)
+    tip = (tips[:, 0] | tips[:, 1] | tips[:, 2]) > 0  # its place in u and v is no triangle
     a, b, c = np.moveaxis(net.corners_mm[net.triangles[rows[tip]]], 1, 0)
     areas[tip] = length(cross(b - a, c - a)) / 2.0
     return middles, normals, corner_normals, areas

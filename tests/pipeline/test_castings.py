@@ -163,3 +163,15 @@ def test_a_rod_without_a_hole_to_go_down_stands_on_the_part() -> None:
     asked = "process:\n  castings:\n    outer core: {rod: {diameter: 10}}\n"
     found = {one.name: one for one in castings_of(build_ball(read_design(BALL + asked)))}
     assert not found["outer core"].reaches_hole
+
+
+def test_a_ball_with_parts_inside_takes_up_their_room_too() -> None:
+    """The cover's room is all that the outer core's ball of 180 leaves, with one face inside."""
+    cover = castings("")["cover"].as_cast
+    assert volume(cover) == pytest.approx(pi / 6.0 * (217.0**3 - 180.0**3), rel=1e-9)
+    assert len(cover.Faces()) == 2
+
+
+def test_a_cold_casting_that_is_as_cut_has_one_skin() -> None:
+    core = castings("")["core"]
+    assert core.skin_as_cast is core.skin_as_cut

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from shapes.box import Box
-from shapes.extent import extent_mm
+from shapes.extent import extent_mm, extents_mm
 from shapes.placement import Placement
-from shapes.solid import placed
+from shapes.solid import placed, rod
 from shapes.sphere import Sphere
 
 WAY = np.array([2.0, -1.0, 2.0]) / 3.0
@@ -22,3 +22,12 @@ def test_a_ball_reaches_its_radius_any_way() -> None:
 def test_a_box_reaches_its_corners() -> None:
     box = Box(size=(30.0, 60.0, 90.0)).solid()
     assert extent_mm(box, WAY) == pytest.approx((-50.0, 50.0), abs=1e-4)
+
+
+def test_along_three_axes_at_once_a_cylinder_reaches_as_along_each() -> None:
+    """Along n it reaches its radius times n across Z and half its height times n along Z."""
+    axes = np.array([[2.0, -1.0, 2.0], [2.0, 2.0, -1.0], [-1.0, 2.0, 2.0]]).T / 3.0
+    due = 20.0 * np.hypot(axes[0], axes[1]) + 45.0 * np.abs(axes[2])
+    low, high = extents_mm(rod(20.0, 90.0), axes)
+    assert high == pytest.approx(due, abs=1e-4)
+    assert low == pytest.approx(-due, abs=1e-4)

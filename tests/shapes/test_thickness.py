@@ -6,9 +6,10 @@ import cadquery as cq
 import numpy as np
 import pytest
 
+from shapes.largest_ball import WORTH, largest_ball
 from shapes.skin import Skin, skin_of
 from shapes.solid import ellipsoid, rod, sphere
-from shapes.thickness import largest_ball, tangent_balls_mm, walls_of
+from shapes.thickness import tangent_balls_mm, walls_of
 from tests.reference.cast_solids import frustum, tilted, wedge
 
 HOLLOW = cq.Workplane().sphere(50.0).cut(cq.Workplane().sphere(40.0)).val()
@@ -101,3 +102,13 @@ def test_beside_a_sharp_edge_the_side_next_to_it_is_no_wall() -> None:
     assert walls.through_mm.min() < 10.0
     assert walls.thinnest is not None
     assert walls.through_mm[walls.thinnest] == pytest.approx(30.0, abs=0.01)
+
+
+def test_balls_worth_shrinking_come_out_as_when_all_are_shrunk() -> None:
+    skin = skin_of(tilted(frustum(30.0, 20.0, 30.0)))
+    walls = walls_of(skin).through_mm
+    every, some = tangent_balls_mm(skin, walls), tangent_balls_mm(skin, walls, WORTH)
+    large = every >= WORTH * every.max()
+    assert 0 < large.sum() < len(large)
+    assert np.array_equal(some[large], every[large])
+    assert (some[~large] < WORTH * every.max()).all()
