@@ -15,6 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pipeline.charts import FAINT, INK
+from pipeline.fonts import written
 from pipeline.palette import rgb
 from pipeline.scene import Camera, Frame
 from shapes.moments import Array
@@ -77,7 +78,7 @@ def facet_map(shown: FacetMap) -> bytes:
 
     with mpl.rc_context({"font.family": [family()], "text.color": INK}):
         figure = Figure(figsize=_SIZE_IN, dpi=_DPI, facecolor=_PAPER)
-        figure.text(0.03, 0.945, shown.title, fontsize=19, weight="bold", va="center")
+        figure.text(0.03, 0.945, written(shown.title), fontsize=19, weight="bold", va="center")
         figure.text(0.03, 0.895, shown.words, fontsize=12, color=FAINT, va="center")
         azimuth = _azimuth(shown)
         cameras = [Camera(azimuth, elevation, shown.frame) for _, elevation in VIEWS]
