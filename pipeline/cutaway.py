@@ -19,7 +19,7 @@ from pipeline.ball import Ball
 from pipeline.errors import KernelFault
 from pipeline.kernel import kernel
 from pipeline.scene import UPRIGHT, Frame, Indices
-from pipeline.shells import Patch, Shell, patches_of, together
+from pipeline.shells import FINE, Fineness, Patch, Shell, patches_of, together
 from pipeline.solids import solids_of
 from shapes.moments import Array
 from shapes.placed import Placed
@@ -77,12 +77,14 @@ class Cutting:
         cut: the parts that the wedge cuts, counted inside out from 0; the others stay whole.
         drawn: the parts that are there at all.
         apart: whether they are drawn away from one another, so that each needs all of its surface.
+        fine: of their meshes.
     """
 
     wedge: Wedge | None
     cut: frozenset[int]
     drawn: frozenset[int]
     apart: bool = False
+    fine: Fineness = FINE
 
     def wedge_through(self, part: int) -> Wedge | None:
         """What is taken from a part."""
@@ -188,7 +190,7 @@ def _shells(
     earlier = [ball.bodies[k] for k in nearer if k in cutting.drawn]
     groups: list[list[Patch]] = [[] for _ in range(len(normals) + 1)]
     for lump in lumps:
-        for patch in patches_of(lump):
+        for patch in patches_of(lump, *cutting.fine):
             plane = _plane_of(patch, normals)
             if plane is None:
                 patch = _without_shared(earlier, patch)

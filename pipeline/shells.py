@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 
     from shapes.surfaces import Evaluate
 
-CHORD_MM, ANGLE_RAD = 0.06, 0.12
+Fineness = tuple[float, float]  # of a mesh: chord, mm, and angle, radians
+FINE: Fineness = (0.06, 0.12)
+CHORD_MM, ANGLE_RAD = FINE
 _KEPT = 12  # solids whose patches are kept
 _ASIDE = 1e-3  # of the way to the middle of a triangle
 

@@ -10,7 +10,7 @@ from pipeline.cutaway import Cutting, Wedge, shells_of
 from pipeline.errors import OutputError
 from pipeline.kernel import kernel
 from pipeline.scene import Camera, Scene, Surface
-from pipeline.shells import Shell, shell_of
+from pipeline.shells import FINE, Fineness, Shell, shell_of
 from pipeline.staging import azimuth_of, core_parts, scene_of, surfaces_of
 from pipeline.weigh import MassProperties
 from pipeline.wish import Wish
@@ -50,20 +50,20 @@ def ghost(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
     return scene_of(ball, properties, camera, ghosted(ball), (what,), axes=False)
 
 
-def axes(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
+def axes(ball: Ball, properties: MassProperties, wish: Wish, *, fine: Fineness = FINE) -> Scene:
     """The principal axes with their RGs, through the core in a ball one can see through."""
     camera = camera_for(properties, wish)
     what = "Principal axes through the centre of gravity, with the RG about each."
-    return scene_of(ball, properties, camera, ghosted(ball), (what,))
+    return scene_of(ball, properties, camera, ghosted(ball, fine), (what,))
 
 
-def cutaway(ball: Ball, properties: MassProperties, wish: Wish) -> Scene:
+def cutaway(ball: Ball, properties: MassProperties, wish: Wish, *, fine: Fineness = FINE) -> Scene:
     """Three-quarter view; a wedge is taken out of whatever is poured round the core."""
     camera = camera_for(properties, wish)
     opening = wish.opening_deg or OPENING_DEG
     toward = camera.azimuth_deg + ASIDE_DEG if wish.toward_deg is None else wish.toward_deg
     cut = everything(ball) - core_parts(ball)
-    surfaces = opened(ball, toward, opening, cut, hatched=wish.hatched)
+    surfaces = opened(ball, toward, opening, cut, hatched=wish.hatched, fine=fine)
     what = f"A wedge of {opening:g}\u00b0 is cut out."
     return scene_of(ball, properties, camera, surfaces, (what,))
 
@@ -115,17 +115,24 @@ def core_alone(ball: Ball) -> tuple[Surface, ...]:
 
 
 def opened(
-    ball: Ball, toward_deg: float, opening_deg: float, cut: frozenset[int], *, hatched: bool = True
+    ball: Ball,
+    toward_deg: float,
+    opening_deg: float,
+    cut: frozenset[int],
+    *,
+    hatched: bool = True,
+    fine: Fineness = FINE,
 ) -> tuple[Surface, ...]:
     """The surfaces of a ball with a wedge taken out of some of its parts, by a true solid cut."""
-    cutting = Cutting(Wedge(toward_deg, opening_deg), cut, everything(ball))
+    cutting = Cutting(Wedge(toward_deg, opening_deg), cut, everything(ball), fine=fine)
     return surfaces_of(ball, shells_of(ball, cutting), hatched=hatched)
 
 
-def ghosted(ball: Ball) -> tuple[Surface, ...]:
+def ghosted(ball: Ball, fine: Fineness = FINE) -> tuple[Surface, ...]:
     """The core as it is, and what is poured round it as if one could see through it, inside out."""
     drawn = core_parts(ball)
-    solid = surfaces_of(ball, shells_of(ball, Cutting(None, frozenset(), drawn))) if drawn else ()
+    cutting = Cutting(None, frozenset(), drawn, fine=fine)
+    solid = surfaces_of(ball, shells_of(ball, cutting)) if drawn else ()
     clear = [clear_outside(ball, k) for k in sorted(everything(ball) - drawn)]
     return (*solid, *(surface for surfaces in clear for surface in surfaces))
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from pipeline.arrange import WHOLE_PAGE, lay_out, shown
 from pipeline.caption import caption_of
-from pipeline.dossier.contents import Contents
+from pipeline.dossier.contents import MESH_MM, Contents
 from pipeline.dossier.document import Picture
 from pipeline.dossier.drilled_section import DRILLED
 from pipeline.dossier.space_section import SPACE
@@ -24,13 +24,13 @@ from pipeline.render import Renderer, job_of
 from pipeline.scene import Scene
 from pipeline.tool_maps import draft_map, place_map
 from pipeline.tooling import Tooling
-from pipeline.view_list import VIEWS
+from pipeline.views import axes, cutaway
 from pipeline.weigh import weigh
 from pipeline.wish import AS_IT_SUITS
 
-_SIZE = (1280, 860)
+_SIZE = (1120, 752)
 _QUALITY, _EFFORT = 88, 3  # of WebP: small words stay sharp
-_VIEWS = ("cutaway", "axes")
+_VIEWS = {"cutaway": cutaway, "axes": axes}
 _DRILLED_VIEWS = (("drilled", SPACE), ("bored", DRILLED))
 
 _CAPTIONS = {
@@ -84,15 +84,19 @@ def _scenes(found: Contents) -> Iterator[tuple[str, str, Scene]]:
         for name, place in _DRILLED_VIEWS:
             yield name, place, shown(DRILLED_VIEWS[name](found.drilled), WHOLE_PAGE)
     properties = found.properties if found.drilled is None else weigh(ball)
-    for name in _VIEWS:
-        yield name, SPACE, shown(VIEWS[name].draw(ball, properties, AS_IT_SUITS), WHOLE_PAGE)
+    for name, view in _VIEWS.items():
+        scene = view(ball, properties, AS_IT_SUITS, fine=MESH_MM)  # as the page shows it in space
+        yield name, SPACE, shown(scene, WHOLE_PAGE)
 
 
 def _maps(tooling: Tooling) -> Iterator[Taken]:
-    """Draft of every casting that has a mould, and places where a check of one does not pass."""
+    """Draft of the core, and draft and places of every casting with a check that does not pass."""
     name = tooling.ball.design.name
+    cores = [part.name for part in tooling.ball.parts if part.role in ("inner core", "insert")]
     for tool, out in zip(tooling.tools, tooling.out, strict=True):
         casting = tool.casting.name
+        if casting not in cores and not _open(tooling, casting):
+            continue
         number = 1 + [one.name for one in tooling.castings].index(casting)
         bands = draft_bands(tool, out)
         spread = "; ".join(
@@ -105,15 +109,21 @@ def _maps(tooling: Tooling) -> Iterator[Taken]:
         )  # fmt: skip
     for number, one in enumerate(tooling.measured, 1):
         casting = one.casting.name
-        own = [check for check in tooling.checks if check.casting == casting]
-        if all(check.finding.verdict == "pass" for check in own):
+        if not _open(tooling, casting):
             continue
+        own = [check for check in tooling.checks if check.casting == casting]
         looked = ", ".join(c.finding.rule for c in own if c.place_mm is not None)
         yield _taken(
             f"places-{number}", TOOLING, f"Where the checks of {casting} look",
             f"{casting} from two sides, with the places of these checks: {looked or 'none'}.",
             place_map(name, one, own),
         )  # fmt: skip
+
+
+def _open(tooling: Tooling, casting: str) -> bool:
+    """Whether any check of a casting does not pass."""
+    own = [check for check in tooling.checks if check.casting == casting]
+    return any(check.finding.verdict != "pass" for check in own)
 
 
 def _taken(key: str, place: str, caption: str, alt: str, png: bytes) -> Taken:

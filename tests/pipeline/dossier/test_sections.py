@@ -200,9 +200,9 @@ def rows() -> Iterator[dict[str, list[dict[str, Any]]]]:
         for name in ("job_of", "layers_of", "flattened", "lay_out"):
             patch.setattr(pictures_module, name, lambda *_, **__: None)
         scene = SimpleNamespace(name="View", notes=())
-        drawn = SimpleNamespace(draw=lambda *_: scene)
-        patch.setattr(pictures_module, "VIEWS", defaultdict(lambda: drawn))
-        patch.setattr(pictures_module, "DRILLED_VIEWS", defaultdict(lambda: drawn.draw))
+        views = dict.fromkeys(pictures_module._VIEWS, lambda *_, **__: scene)
+        patch.setattr(pictures_module, "_VIEWS", views)
+        patch.setattr(pictures_module, "DRILLED_VIEWS", defaultdict(lambda: lambda *_: scene))
         bands = SimpleNamespace(words=("1 deg and more",), shares=("100 %",))
         for name, made in (
             ("shown", scene),
