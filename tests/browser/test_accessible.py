@@ -60,9 +60,9 @@ def test_a_page_with_its_ball_breaks_no_rule(examined: Callable[..., Shown], nam
     assert broken(examined(name)) == set()
 
 
-@pytest.mark.parametrize("name", ["dunlin", "turnstone-drilled", "hostile"])
-def test_a_page_without_webgl_breaks_no_rule(examined: Callable[..., Shown], name: str) -> None:
-    assert broken(examined(name, webgl=False, state="no-webgl")) == set()
+def test_a_page_without_webgl_breaks_no_rule(examined: Callable[..., Shown]) -> None:
+    """Of one page: but for the ball, its parts are those of the pages above."""
+    assert broken(examined("hostile", webgl=False, state="no-webgl")) == set()
 
 
 def test_no_rule_is_broken_once_everything_is_in_use(examined: Callable[..., Shown]) -> None:
