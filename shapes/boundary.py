@@ -121,9 +121,9 @@ def _inner(
         -np.inf,
         np.inf,
     )  # a boundary may stray past its face's box by rounding
-    length = np.clip(u[:, None], low, high) - u_breaks[:-1]
-    node, span = np.nonzero(length)
-    size = length[node, span]
+    along = np.clip(u[:, None], low, high) - u_breaks[:-1]
+    node, span = np.nonzero(along)
+    size = along[node, span]
     at_u = (u_breaks[span][:, None] + size[:, None] * x).ravel()
     at_v = np.repeat(v[node], order)
     total = ((weight[node] * size)[:, None] * w).ravel()
